@@ -1,0 +1,1 @@
+"""Profiles of authorities and makers; what a case lacks for one of them."""

@@ -1,0 +1,1 @@
+"""Qt item models over tuples of records; read only, without rules."""

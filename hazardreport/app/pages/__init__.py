@@ -1,0 +1,1 @@
+"""The seven pages; each joins views, models and the session."""

@@ -1,0 +1,1 @@
+"""Case to Assessment: the one confluence of readings, circuit, severity and tables."""

@@ -1,0 +1,1 @@
+"""The record: frozen records and edits as pure functions Case -> Case."""

@@ -1,0 +1,1 @@
+"""The unit as a network: solved and fitted."""

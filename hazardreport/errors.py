@@ -1,0 +1,97 @@
+"""Every exception of the program: a key and typed fields; the sentences are in resources/wording/en/errors.toml."""
+
+from dataclasses import dataclass, fields
+from enum import IntEnum
+from typing import Any, ClassVar
+
+
+class ExitCode(IntEnum):
+    """What the command line answers to its caller."""
+
+    DONE = 0
+    INCOMPLETE_OR_CHANGED = 1
+    USAGE = 2
+    INPUT_REFUSED = 3
+    COULD_NOT_WRITE = 4
+
+
+@dataclass(kw_only=True, eq=False)
+class HazardReportError(Exception):
+    """Base of every error that a person may see; `key` names its wording, the fields fill it."""
+
+    key: ClassVar[str] = "unknown"
+    exit_code: ClassVar[ExitCode] = ExitCode.INPUT_REFUSED
+
+    def fields(self) -> dict[str, Any]:
+        """The typed fields by name, for the wording."""
+        return {field.name: getattr(self, field.name) for field in fields(self)}
+
+    def __str__(self) -> str:
+        return f"{self.key}({', '.join(f'{name}={value!r}' for name, value in self.fields().items())})"
+
+
+# --- quantity ---------------------------------------------------------------------------------------------------------
+
+
+@dataclass(kw_only=True, eq=False)
+class TextNotUnderstoodError(HazardReportError):
+    """Typed text is no value that we can read; `part` is what was not understood."""
+
+    key = "text_not_understood"
+    text: str
+    part: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnitMismatchError(HazardReportError):
+    """A unit that does not fit the quantity (volts typed for a resistance)."""
+
+    key = "unit_mismatch"
+    text: str
+    unit: str
+    quantity: str
+    expected: str
+
+
+# --- standards --------------------------------------------------------------------------------------------------------
+
+
+@dataclass(kw_only=True, eq=False)
+class OutsideTableError(HazardReportError):
+    """A look-up outside the range that its table covers."""
+
+    key = "outside_table"
+    table: str
+    argument: str
+    value: str
+    allowed: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnknownTableError(HazardReportError):
+    """A table or edition that the program does not hold."""
+
+    key = "unknown_table"
+    standard: str
+    table: str
+
+
+# --- readings, circuit, severity, assess ------------------------------------------------------------------------------
+
+# --- evidence ---------------------------------------------------------------------------------------------------------
+
+# --- case, storage ----------------------------------------------------------------------------------------------------
+
+
+@dataclass(kw_only=True, eq=False)
+class NoSuchRecordError(HazardReportError):
+    """An edit names a record that the case does not have."""
+
+    key = "no_such_record"
+    kind: str
+    id: str
+
+
+# --- addressees, report -----------------------------------------------------------------------------------------------
+
+# --- command line -----------------------------------------------------------------------------------------------------

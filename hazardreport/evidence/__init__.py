@@ -1,0 +1,1 @@
+"""Pictures: intake, hash, claimed time, orientation, derived pictures."""

@@ -1,0 +1,1 @@
+"""Charts, schematic and plates as one list of strokes, fills and texts."""

@@ -1,0 +1,1 @@
+"""Reading to number with doubt, or bound, or refusal with a reason."""

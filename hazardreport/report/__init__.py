@@ -1,0 +1,1 @@
+"""Case, Assessment and addressee to a ReportDocument; pdf/ draws it and decides nothing."""

@@ -1,0 +1,1 @@
+"""Draws a ReportDocument as PDF."""

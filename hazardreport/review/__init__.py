@@ -1,0 +1,1 @@
+"""Verifies a saved case and says file by file what is whole."""

@@ -1,0 +1,1 @@
+"""From source and exposure to current, zone, device and grade."""

@@ -1,0 +1,1 @@
+"""Tables of standards as typed, cited look-ups that refuse to guess outside their range."""

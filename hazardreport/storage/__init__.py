@@ -1,0 +1,1 @@
+"""Case to folder and back; unit sheets (TOML) and bench sheets (CSV)."""
