@@ -1,0 +1,354 @@
+"""What an assessment is made of: frozen records of results, each number by its id in the trace. Light: no numpy."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hazardreport.case.reading import PlugPosition, SwitchPosition
+from hazardreport.quantity.trace import Number, Source, Trace
+
+
+class SignalWord(StrEnum):
+    """Signal word of the verdict, or why there is none."""
+
+    DANGER = "DANGER"
+    WARNING = "WARNING"
+    CAUTION = "CAUTION"
+    NOT_EXCLUDED = "HAZARD NOT EXCLUDED"
+    NONE_SHOWN = "NO HAZARD SHOWN BY THESE READINGS"
+    NOT_ASSESSED = "NOT YET ASSESSED"
+
+
+class Basis(StrEnum):
+    """How a cell of the states table is known."""
+
+    MEASURED = "measured"
+    PREDICTED = "predicted"
+    NOT_DETERMINED = "not determined"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Problem:
+    """Something about the case that a person should mend or know.
+
+    key     in the wording: "problems.<key>.what" and ".remedy"
+    fields  of that wording, as (name, text) pairs
+    kind    "reading", "wiring", "picture", "unit", "instrument", "case"; id: of the record, or field name
+    """
+
+    key: str
+    kind: str
+    id: str = ""
+    fields: tuple[tuple[str, str], ...] = ()
+
+
+class Bound(StrEnum):
+    """Whether a reading is a value or only a bound."""
+
+    NONE = "value"
+    ABOVE = "greater than"
+    BELOW = "less than"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ReadNumber:
+    """A reading turned into a number with doubt.
+
+    reading  id of the reading
+    number   id in the trace, or "" if refused
+    bound    value, or a bound that stays a bound
+    used     enters the calculation; if not, `problems` of the assessment say why
+    """
+
+    reading: str
+    number: str = ""
+    bound: Bound = Bound.NONE
+    used: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class UnitState:
+    """One of the states that the unit can be in.
+
+    earthed  protective earth of the unit connected; False is the state without it
+    """
+
+    plug: PlugPosition
+    switch: SwitchPosition
+    earthed: bool = False
+
+    @property
+    def key(self) -> str:
+        """For ids: "straight-off", "reversed-on-earthed"."""
+        switch = {SwitchPosition.ON: "on", SwitchPosition.OFF: "off", SwitchPosition.NONE: "on"}[self.switch]
+        return f"{self.plug.value}-{switch}" + ("-earthed" if self.earthed else "")
+
+
+class RouteKind(StrEnum):
+    """Ways to the source at the touchable part."""
+
+    TWO_LOADS = "two loads"
+    LOAD_CURRENT = "load current"
+    OHMMETER = "ohmmeter from the pins"
+    LAMP = "lamp brightness"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SourceRoute:
+    """The source at the touchable part by one route, for one state.
+
+    readings                             ids of the readings it rests on
+    open_circuit_voltage, source_impedance, available_fault_current   ids in the trace; "" if this route gives only a bound
+    resolved   False where the doubt drowns the difference: then one-sided 95 % bounds stand in `low`/`high` of the numbers
+    """
+
+    kind: RouteKind
+    state: UnitState
+    readings: tuple[str, ...]
+    open_circuit_voltage: str = ""
+    source_impedance: str = ""
+    available_fault_current: str = ""
+    resolved: bool = True
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StateCell:
+    """One cell of the states table: U0, Isc and the median adult's current, by id.
+
+    established  a loaded reading, a current, a lit lamp or finite ohmmeter readings fix this state
+    plausible    the plug and the switch allow it (a one-way plug is not reversed)
+    """
+
+    state: UnitState
+    basis: Basis
+    established: bool = False
+    plausible: bool = True
+    open_circuit_voltage: str = ""
+    source_impedance: str = ""
+    available_fault_current: str = ""
+    body_current: str = ""
+
+
+class Skin(StrEnum):
+    """Skin condition of the body impedance tables."""
+
+    DRY = "dry"
+    WATER_WET = "water-wet"
+    SALT_WET = "saltwater-wet"
+
+
+class BodyPath(StrEnum):
+    """Current path through the body."""
+
+    HAND_TO_HAND = "hand to hand"
+    HAND_TO_FEET = "hand to both feet"
+    HANDS_TO_FEET = "both hands to both feet"
+
+
+class Zone(StrEnum):
+    """Zones of the time-current diagram for alternating current."""
+
+    AC_1 = "AC-1"
+    AC_2 = "AC-2"
+    AC_3 = "AC-3"
+    AC_4_1 = "AC-4.1"
+    AC_4_2 = "AC-4.2"
+    AC_4_3 = "AC-4.3"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Exposure:
+    """A person touching the part in one state.
+
+    percentile           5, 50 or 95: share of people whose impedance is not above it
+    duration             id [s]: of the device if one operates, else 10 s
+    body_current, body_voltage, touch_voltage, heart_current, body_impedance   ids in the trace
+    zone                 at `heart_current` and `duration`; zone_long: at 10 s
+    sources              of tables behind this exposure, with status
+    """
+
+    state: UnitState
+    skin: Skin
+    percentile: int
+    path: BodyPath
+    body_impedance: str
+    body_voltage: str
+    touch_voltage: str
+    body_current: str
+    heart_current: str
+    duration: str
+    zone: Zone
+    zone_long: Zone
+    plausible: bool = False
+    sources: tuple[Source, ...] = ()
+
+
+class Operation(StrEnum):
+    """Does a protective device act."""
+
+    OPERATES = "operates"
+    DOES_NOT_OPERATE = "does not operate"
+    NOT_DETERMINED = "not determined"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DeviceVerdict:
+    """What a protective device does in one state.
+
+    device   name for people; current: id of the current it sees; time: id of the longest time, or ""
+    for_person   the current is a person's; else the fault current with the protective earth connected
+    """
+
+    device: str
+    state: UnitState
+    for_person: bool
+    current: str
+    operation: Operation
+    time: str = ""
+    sources: tuple[Source, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AsBuilt:
+    """The same unit with its protective earth connected.
+
+    touch_voltage           id: to metal bonded to the same earth; touch_voltage_true_earth: to true earth
+    earth_current           id: in the protective conductor
+    devices                 what each device would have done
+    """
+
+    state: UnitState
+    touch_voltage: str
+    touch_voltage_true_earth: str
+    earth_current: str
+    devices: tuple[DeviceVerdict, ...] = ()
+
+
+class LimitDecision(StrEnum):
+    """A value against a limit, its doubt counted."""
+
+    EXCEEDED = "limit exceeded"
+    NOT_DECIDED = "not decided by this reading"
+    WITHIN = "within the limit by this reading"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LimitComparison:
+    """A number against a limit.
+
+    number, limit, margin  ids in the trace; probability: that the limit is exceeded, 0…1
+    """
+
+    name: str
+    number: str
+    limit: str
+    probability: float
+    decision: LimitDecision
+    sources: tuple[Source, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NextTest:
+    """The one test that would settle what is open.
+
+    key   of the test in the wording ("tests.<key>.name", ".instruction"); live: needs the competence statement
+    shown is False for a live test without that statement: then only "ask a competent person to measure …" may be shown
+    """
+
+    key: str
+    live: bool
+    shown: bool
+    state: UnitState | None = None
+    fields: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Verdict:
+    """The verdict so far.
+
+    word      signal word
+    sentence  one sentence for a tired officer
+    reason    what drove the word: exposure or bound, for people
+    figures   ids of the three numbers shown beside it (volts while switched off, available current, median adult's current)
+    headline  the state it speaks of
+    """
+
+    word: SignalWord
+    sentence: str
+    reason: str
+    figures: tuple[str, ...] = ()
+    headline: UnitState | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Parameter:
+    """A fitted parameter of the network: id in the trace, or undetermined with its physical range."""
+
+    symbol: str
+    number: str
+    determined: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Residual:
+    """How well one reading agrees with the fitted network: (reading - predicted) over its standard deviation."""
+
+    reading: str
+    predicted: str
+    standardized: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Fit:
+    """The network fitted to all value readings.
+
+    chi_square, degrees_of_freedom  agreement; consistent: below the 95 % point (None with no degree of freedom)
+    """
+
+    parameters: tuple[Parameter, ...]
+    residuals: tuple[Residual, ...]
+    chi_square: float
+    degrees_of_freedom: int
+    consistent: bool | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ArtefactArgument:
+    """One reason why the finding is, or is not, a meter artefact; supports is None where it does not decide."""
+
+    text: str
+    supports: bool | None
+    readings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Assessment:
+    """All results for one case; never saved as truth, always computed again.
+
+    trace     every number; editions: tables used, as (key, table, edition, status, sha256)
+    choices   keys of the choices that were made ("choices.<key>" in the wording)
+    """
+
+    case_id: str
+    trace: Trace
+    readings: tuple[ReadNumber, ...]
+    routes: tuple[SourceRoute, ...]
+    fit: Fit | None
+    states: tuple[StateCell, ...]
+    exposures: tuple[Exposure, ...]
+    devices: tuple[DeviceVerdict, ...]
+    as_built: tuple[AsBuilt, ...]
+    limits: tuple[LimitComparison, ...]
+    artefact: tuple[ArtefactArgument, ...]
+    verdict: Verdict
+    next_test: NextTest | None
+    problems: tuple[Problem, ...]
+    editions: tuple[tuple[str, str, str, str, str], ...] = ()
+    choices: tuple[str, ...] = ()
+
+    def number(self, id: str) -> Number:
+        """A number by its id."""
+        return self.trace[id]
+
+    def cell(self, state: UnitState) -> StateCell | None:
+        """The cell of one state."""
+        return next((cell for cell in self.states if cell.state == state), None)

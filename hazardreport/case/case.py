@@ -1,0 +1,66 @@
+"""The record of one dangerous unit."""
+
+from dataclasses import dataclass
+
+from hazardreport.case.circumstances import (
+    CautionShown,
+    Competence,
+    Consents,
+    Custody,
+    Finding,
+    Household,
+    Occurrence,
+    Submitter,
+)
+from hazardreport.case.picture import Picture, Point
+from hazardreport.case.reading import Instrument, Reading
+from hazardreport.case.unit import Unit
+from hazardreport.case.wiring import Wiring
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Case:
+    """Everything that people entered; what is computed is never part of it.
+
+    id         case number, for people and for file names
+    title      short name of the case
+    created    when it was made, ISO 8601 UTC
+    revision   counts saved revisions
+    addressee  key of the chosen profile, or ""
+    """
+
+    id: str
+    title: str = ""
+    created: str = ""
+    revision: int = 0
+    addressee: str = ""
+    unit: Unit = Unit()
+    wiring: Wiring = Wiring()
+    household: Household = Household()
+    occurrence: Occurrence = Occurrence()
+    submitter: Submitter = Submitter()
+    consents: Consents = Consents()
+    custody: Custody = Custody()
+    competence: Competence | None = None
+    cautions: tuple[CautionShown, ...] = ()
+    points: tuple[Point, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+    instruments: tuple[Instrument, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    def point(self, letter: str) -> Point | None:
+        """The point of that letter, if there is one."""
+        return next((point for point in self.points if point.letter == letter), None)
+
+    def picture(self, id: str) -> Picture | None:
+        """The picture of that id, if there is one."""
+        return next((picture for picture in self.pictures if picture.id == id), None)
+
+    def reading(self, id: str) -> Reading | None:
+        """The reading of that id, if there is one."""
+        return next((reading for reading in self.readings if reading.id == id), None)
+
+    def instrument(self, id: str) -> Instrument | None:
+        """The instrument of that id, if there is one."""
+        return next((instrument for instrument in self.instruments if instrument.id == id), None)

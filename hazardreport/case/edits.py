@@ -1,0 +1,253 @@
+"""Edits: pure functions Case -> Case. The window, the command line and the tests all change a case through these."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import fields, replace
+from typing import TypeVar
+
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import (
+    CautionShown,
+    Competence,
+    Consents,
+    Custody,
+    Finding,
+    Household,
+    Occurrence,
+    Submitter,
+)
+from hazardreport.case.picture import Mark, Picture, Placement, Point
+from hazardreport.case.reading import Instrument, Reading
+from hazardreport.case.stated import Stated
+from hazardreport.case.unit import Unit
+from hazardreport.case.wiring import Wiring
+from hazardreport.errors import NoSuchRecordError
+
+Record = TypeVar("Record", Picture, Reading, Instrument, Finding, Mark)
+Edit = Callable[..., Case]
+
+
+def next_id(kind: str, taken: Iterable[str]) -> str:
+    """The next free id of a kind: "picture-001" after none; numbers are never used twice while their record lives."""
+    numbers = [int(id.removeprefix(f"{kind}-")) for id in taken if id.removeprefix(f"{kind}-").isdigit()]
+    return f"{kind}-{max(numbers, default=0) + 1:03d}"
+
+
+def next_letter(points: Iterable[Point]) -> str:
+    """The next free letter: A … Z, then AA, AB …"""
+    taken = {point.letter for point in points}
+    count = 1
+    while True:
+        number, letter = count, ""
+        while number:
+            number, remainder = divmod(number - 1, 26)
+            letter = chr(ord("A") + remainder) + letter
+        if letter not in taken:
+            return letter
+        count += 1
+
+
+def _replaced(kind: str, records: tuple[Record, ...], record: Record) -> tuple[Record, ...]:
+    if all(old.id != record.id for old in records):
+        raise NoSuchRecordError(kind=kind, id=record.id)
+    return tuple(record if old.id == record.id else old for old in records)
+
+
+def _without(kind: str, records: tuple[Record, ...], id: str) -> tuple[Record, ...]:
+    if all(old.id != id for old in records):
+        raise NoSuchRecordError(kind=kind, id=id)
+    return tuple(old for old in records if old.id != id)
+
+
+def set_title(case: Case, title: str) -> Case:
+    """Case with another title."""
+    return replace(case, title=title)
+
+
+def choose_addressee(case: Case, key: str) -> Case:
+    """Case meant for another addressee."""
+    return replace(case, addressee=key)
+
+
+def set_unit(case: Case, unit: Unit) -> Case:
+    """Case with another identity of the unit."""
+    return replace(case, unit=unit)
+
+
+def set_unit_field(case: Case, name: str, stated: Stated) -> Case:
+    """Case with one identity field changed."""
+    if name not in {field.name for field in fields(Unit)}:
+        raise NoSuchRecordError(kind="unit field", id=name)
+    return replace(case, unit=replace(case.unit, **{name: stated}))
+
+
+def set_wiring(case: Case, wiring: Wiring) -> Case:
+    """Case with another wiring."""
+    return replace(case, wiring=wiring)
+
+
+def set_household(case: Case, household: Household) -> Case:
+    """Case with other circumstances of use."""
+    return replace(case, household=household)
+
+
+def set_occurrence(case: Case, occurrence: Occurrence) -> Case:
+    """Case with another account of what happened."""
+    return replace(case, occurrence=occurrence)
+
+
+def set_submitter(case: Case, submitter: Submitter) -> Case:
+    """Case with another submitter."""
+    return replace(case, submitter=submitter)
+
+
+def set_consents(case: Case, consents: Consents) -> Case:
+    """Case with other consents."""
+    return replace(case, consents=consents)
+
+
+def set_custody(case: Case, custody: Custody) -> Case:
+    """Case with another place of keeping."""
+    return replace(case, custody=custody)
+
+
+def state_competence(case: Case, competence: Competence | None) -> Case:
+    """Case in which a competent person is named for the live tests, or is no longer."""
+    return replace(case, competence=competence)
+
+
+def record_caution(case: Case, caution: CautionShown) -> Case:
+    """Case that records a caution shown before a test; a later answer to the same caution and test replaces it."""
+    kept = tuple(old for old in case.cautions if (old.caution, old.test) != (caution.caution, caution.test))
+    return replace(case, cautions=(*kept, caution))
+
+
+def add_point(case: Case, point: Point) -> Case:
+    """Case with one more lettered point; a letter that is taken is replaced."""
+    if case.point(point.letter) is not None:
+        return change_point(case, point)
+    return replace(case, points=(*case.points, point))
+
+
+def change_point(case: Case, point: Point) -> Case:
+    """Case with one point described otherwise."""
+    if case.point(point.letter) is None:
+        raise NoSuchRecordError(kind="point", id=point.letter)
+    return replace(case, points=tuple(point if old.letter == point.letter else old for old in case.points))
+
+
+def remove_point(case: Case, letter: str) -> Case:
+    """Case without a point and without its placements; readings keep the letter and say that the point is gone."""
+    if case.point(letter) is None:
+        raise NoSuchRecordError(kind="point", id=letter)
+    pictures = tuple(
+        replace(picture, placements=tuple(p for p in picture.placements if p.letter != letter))
+        if any(p.letter == letter for p in picture.placements)
+        else picture
+        for picture in case.pictures
+    )
+    return replace(case, points=tuple(p for p in case.points if p.letter != letter), pictures=pictures)
+
+
+def add_picture(case: Case, picture: Picture) -> Case:
+    """Case with one more picture; the file itself is evidence's and storage's business."""
+    return replace(case, pictures=(*case.pictures, picture))
+
+
+def change_picture(case: Case, picture: Picture) -> Case:
+    """Case with one picture's caption, description, flags, placements or marks changed."""
+    return replace(case, pictures=_replaced("picture", case.pictures, picture))
+
+
+def remove_picture(case: Case, id: str) -> Case:
+    """Case that no longer shows a picture; its file stays in the folder so that undo and the log can bring it back."""
+    return replace(case, pictures=_without("picture", case.pictures, id))
+
+
+def _picture(case: Case, id: str) -> Picture:
+    picture = case.picture(id)
+    if picture is None:
+        raise NoSuchRecordError(kind="picture", id=id)
+    return picture
+
+
+def place_point(case: Case, picture_id: str, placement: Placement) -> Case:
+    """Case with a point placed on a picture, or moved there; an unknown letter becomes a new point."""
+    picture = _picture(case, picture_id)
+    others = tuple(p for p in picture.placements if p.letter != placement.letter)
+    if case.point(placement.letter) is None:
+        case = add_point(case, Point(letter=placement.letter))
+    return change_picture(case, replace(picture, placements=(*others, placement)))
+
+
+def take_point_off(case: Case, picture_id: str, letter: str) -> Case:
+    """Case with a point no longer on one picture; the point itself stays."""
+    picture = _picture(case, picture_id)
+    return change_picture(case, replace(picture, placements=tuple(p for p in picture.placements if p.letter != letter)))
+
+
+def add_mark(case: Case, picture_id: str, mark: Mark) -> Case:
+    """Case with one more mark on a picture."""
+    picture = _picture(case, picture_id)
+    return change_picture(case, replace(picture, marks=(*picture.marks, mark)))
+
+
+def change_mark(case: Case, picture_id: str, mark: Mark) -> Case:
+    """Case with one mark moved or relabelled."""
+    picture = _picture(case, picture_id)
+    return change_picture(case, replace(picture, marks=_replaced("mark", picture.marks, mark)))
+
+
+def remove_mark(case: Case, picture_id: str, mark_id: str) -> Case:
+    """Case without one mark."""
+    picture = _picture(case, picture_id)
+    return change_picture(case, replace(picture, marks=_without("mark", picture.marks, mark_id)))
+
+
+def add_instrument(case: Case, instrument: Instrument) -> Case:
+    """Case with one more instrument."""
+    return replace(case, instruments=(*case.instruments, instrument))
+
+
+def change_instrument(case: Case, instrument: Instrument) -> Case:
+    """Case with one instrument's data changed."""
+    return replace(case, instruments=_replaced("instrument", case.instruments, instrument))
+
+
+def remove_instrument(case: Case, id: str) -> Case:
+    """Case without an instrument; its readings stay, with the doubt of an unknown instrument."""
+    return replace(case, instruments=_without("instrument", case.instruments, id))
+
+
+def add_reading(case: Case, reading: Reading) -> Case:
+    """Case with one more reading."""
+    return replace(case, readings=(*case.readings, reading))
+
+
+def add_readings(case: Case, readings: Iterable[Reading]) -> Case:
+    """Case with several more readings, as one edit."""
+    return replace(case, readings=(*case.readings, *readings))
+
+
+def change_reading(case: Case, reading: Reading) -> Case:
+    """Case with one reading changed."""
+    return replace(case, readings=_replaced("reading", case.readings, reading))
+
+
+def remove_reading(case: Case, id: str) -> Case:
+    """Case without one reading."""
+    return replace(case, readings=_without("reading", case.readings, id))
+
+
+def add_finding(case: Case, finding: Finding) -> Case:
+    """Case with one more finding."""
+    return replace(case, findings=(*case.findings, finding))
+
+
+def change_finding(case: Case, finding: Finding) -> Case:
+    """Case with one finding changed."""
+    return replace(case, findings=_replaced("finding", case.findings, finding))
+
+
+def remove_finding(case: Case, id: str) -> Case:
+    """Case without one finding."""
+    return replace(case, findings=_without("finding", case.findings, id))
