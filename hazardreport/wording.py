@@ -1,7 +1,8 @@
 """A key and fields to a sentence, from resources/wording/<language>/<file>.toml.
 
 A key reads ``file.table.entry``: ``errors.picture_changed.what`` is the entry ``what`` of the table
-``picture_changed`` in ``errors.toml``. Fields are put in with ``str.format``; text that a person typed only ever enters as a field.
+``picture_changed`` in ``errors.toml``. Fields are put in with ``str.format``;
+text that a person typed only ever enters as a field.
 """
 
 import tomllib

@@ -3,19 +3,10 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hazardreport.case.reading import PlugPosition, SwitchPosition
+from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.trace import Number, Source, Trace
-
-
-class SignalWord(StrEnum):
-    """Signal word of the verdict, or why there is none."""
-
-    DANGER = "DANGER"
-    WARNING = "WARNING"
-    CAUTION = "CAUTION"
-    NOT_EXCLUDED = "HAZARD NOT EXCLUDED"
-    NONE_SHOWN = "NO HAZARD SHOWN BY THESE READINGS"
-    NOT_ASSESSED = "NOT YET ASSESSED"
+from hazardreport.quantity.typed import Bound
+from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin, Zone
 
 
 class Basis(StrEnum):
@@ -41,14 +32,6 @@ class Problem:
     fields: tuple[tuple[str, str], ...] = ()
 
 
-class Bound(StrEnum):
-    """Whether a reading is a value or only a bound."""
-
-    NONE = "value"
-    ABOVE = "greater than"
-    BELOW = "less than"
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ReadNumber:
     """A reading turned into a number with doubt.
@@ -63,24 +46,6 @@ class ReadNumber:
     number: str = ""
     bound: Bound = Bound.NONE
     used: bool = False
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class UnitState:
-    """One of the states that the unit can be in.
-
-    earthed  protective earth of the unit connected; False is the state without it
-    """
-
-    plug: PlugPosition
-    switch: SwitchPosition
-    earthed: bool = False
-
-    @property
-    def key(self) -> str:
-        """For ids: "straight-off", "reversed-on-earthed"."""
-        switch = {SwitchPosition.ON: "on", SwitchPosition.OFF: "off", SwitchPosition.NONE: "on"}[self.switch]
-        return f"{self.plug.value}-{switch}" + ("-earthed" if self.earthed else "")
 
 
 class RouteKind(StrEnum):
@@ -128,33 +93,6 @@ class StateCell:
     body_current: str = ""
 
 
-class Skin(StrEnum):
-    """Skin condition of the body impedance tables."""
-
-    DRY = "dry"
-    WATER_WET = "water-wet"
-    SALT_WET = "saltwater-wet"
-
-
-class BodyPath(StrEnum):
-    """Current path through the body."""
-
-    HAND_TO_HAND = "hand to hand"
-    HAND_TO_FEET = "hand to both feet"
-    HANDS_TO_FEET = "both hands to both feet"
-
-
-class Zone(StrEnum):
-    """Zones of the time-current diagram for alternating current."""
-
-    AC_1 = "AC-1"
-    AC_2 = "AC-2"
-    AC_3 = "AC-3"
-    AC_4_1 = "AC-4.1"
-    AC_4_2 = "AC-4.2"
-    AC_4_3 = "AC-4.3"
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Exposure:
     """A person touching the part in one state.
@@ -180,14 +118,6 @@ class Exposure:
     zone_long: Zone
     plausible: bool = False
     sources: tuple[Source, ...] = ()
-
-
-class Operation(StrEnum):
-    """Does a protective device act."""
-
-    OPERATES = "operates"
-    DOES_NOT_OPERATE = "does not operate"
-    NOT_DETERMINED = "not determined"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -221,14 +151,6 @@ class AsBuilt:
     touch_voltage_true_earth: str
     earth_current: str
     devices: tuple[DeviceVerdict, ...] = ()
-
-
-class LimitDecision(StrEnum):
-    """A value against a limit, its doubt counted."""
-
-    EXCEEDED = "limit exceeded"
-    NOT_DECIDED = "not decided by this reading"
-    WITHIN = "within the limit by this reading"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
