@@ -76,6 +76,23 @@ class UnknownTableError(HazardReportError):
     table: str
 
 
+@dataclass(kw_only=True, eq=False)
+class TableDamagedError(HazardReportError):
+    """A table's file does not say what a table must say; `part` is what is missing or wrong."""
+
+    key = "table_damaged"
+    table: str
+    part: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnknownReferenceError(HazardReportError):
+    """A citation key that the list of references does not hold."""
+
+    key = "unknown_reference"
+    reference: str
+
+
 # --- readings, circuit, severity, assess ------------------------------------------------------------------------------
 
 # --- evidence ---------------------------------------------------------------------------------------------------------
