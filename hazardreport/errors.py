@@ -13,6 +13,7 @@ class ExitCode(IntEnum):
     USAGE = 2
     INPUT_REFUSED = 3
     COULD_NOT_WRITE = 4
+    DEFECT = 70
 
 
 @dataclass(kw_only=True, eq=False)
@@ -109,6 +110,75 @@ class NoSuchRecordError(HazardReportError):
     id: str
 
 
+@dataclass(kw_only=True, eq=False)
+class CouldNotWriteError(HazardReportError):
+    """A file could not be written; what stood there before is still there."""
+
+    key = "could_not_write"
+    exit_code = ExitCode.COULD_NOT_WRITE
+    path: str
+    reason: str
+
+
 # --- addressees, report -----------------------------------------------------------------------------------------------
 
+
+@dataclass(kw_only=True, eq=False)
+class UnknownProfileError(HazardReportError):
+    """No addressee has that key."""
+
+    key = "unknown_profile"
+    exit_code = ExitCode.USAGE
+    profile: str
+    known: str
+
+
 # --- command line -----------------------------------------------------------------------------------------------------
+
+
+@dataclass(kw_only=True, eq=False)
+class UsageError(HazardReportError):
+    """Words on the command line that do not fit together; `message` says which."""
+
+    key = "usage"
+    exit_code = ExitCode.USAGE
+    message: str
+    command: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NeitherCommandNorCaseError(HazardReportError):
+    """The first word is no command, and no folder of that name exists."""
+
+    key = "neither_command_nor_case"
+    exit_code = ExitCode.USAGE
+    word: str
+    commands: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NoScreenError(HazardReportError):
+    """The window was asked for where there is no screen, or where its libraries are missing."""
+
+    key = "no_screen"
+    exit_code = ExitCode.USAGE
+    reason: str
+
+
+@dataclass(kw_only=True, eq=False)
+class FileInTheWayError(HazardReportError):
+    """A file that would be written exists, and might hold someone's work."""
+
+    key = "file_in_the_way"
+    exit_code = ExitCode.COULD_NOT_WRITE
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnknownAddresseeError(HazardReportError):
+    """There is no profile of that key."""
+
+    key = "unknown_addressee"
+    exit_code = ExitCode.USAGE
+    addressee: str
+    known: str
