@@ -172,13 +172,3 @@ class FileInTheWayError(HazardReportError):
     key = "file_in_the_way"
     exit_code = ExitCode.COULD_NOT_WRITE
     path: str
-
-
-@dataclass(kw_only=True, eq=False)
-class UnknownAddresseeError(HazardReportError):
-    """There is no profile of that key."""
-
-    key = "unknown_addressee"
-    exit_code = ExitCode.USAGE
-    addressee: str
-    known: str
