@@ -1,7 +1,7 @@
 """How a number remembers where it came from."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from hazardreport.quantity.measured import Measured
@@ -67,15 +67,19 @@ class Trace:
     """All numbers of one assessment, in the order of calculation: an input always stands before its result."""
 
     numbers: tuple[Number, ...] = ()
+    _index: dict[str, Number] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_index", {number.id: number for number in self.numbers})
 
     def __iter__(self) -> Iterator[Number]:
         return iter(self.numbers)
 
     def __getitem__(self, id: str) -> Number:
-        return next(number for number in self.numbers if number.id == id)
+        return self._index[id]
 
     def __contains__(self, id: object) -> bool:
-        return any(number.id == id for number in self.numbers)
+        return id in self._index
 
     def behind(self, id: str) -> tuple[Number, ...]:
         """The number with all that it rests on, inputs first."""
