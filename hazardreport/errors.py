@@ -44,6 +44,20 @@ class TextNotUnderstoodError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class EmptyTextError(TextNotUnderstoodError):
+    """Nothing was typed."""
+
+    key = "text_empty"
+
+
+@dataclass(kw_only=True, eq=False)
+class GroupSeparatorError(TextNotUnderstoodError):
+    """A mark in a number could be a decimal mark or could separate groups of digits."""
+
+    key = "group_separator"
+
+
+@dataclass(kw_only=True, eq=False)
 class UnitMismatchError(HazardReportError):
     """A unit that does not fit the quantity (volts typed for a resistance)."""
 
