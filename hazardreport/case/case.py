@@ -14,6 +14,7 @@ from hazardreport.case.circumstances import (
 )
 from hazardreport.case.picture import Picture, Point
 from hazardreport.case.reading import Instrument, Reading
+from hazardreport.case.stated import Absence
 from hazardreport.case.unit import Unit
 from hazardreport.case.wiring import Wiring
 
@@ -27,6 +28,7 @@ class Case:
     created    when it was made, ISO 8601 UTC
     revision   counts saved revisions
     addressee  key of the chosen profile, or ""
+    absences   why pictures, readings, findings or the submitter's category are absent
     """
 
     id: str
@@ -48,6 +50,7 @@ class Case:
     instruments: tuple[Instrument, ...] = ()
     readings: tuple[Reading, ...] = ()
     findings: tuple[Finding, ...] = ()
+    absences: tuple[Absence, ...] = ()
 
     def point(self, letter: str) -> Point | None:
         """The point of that letter, if there is one."""
@@ -64,3 +67,7 @@ class Case:
     def instrument(self, id: str) -> Instrument | None:
         """The instrument of that id, if there is one."""
         return next((instrument for instrument in self.instruments if instrument.id == id), None)
+
+    def absence(self, field: str) -> str:
+        """Why that field is absent, or "" if nobody said."""
+        return next((absence.reason for absence in self.absences if absence.field == field), "")

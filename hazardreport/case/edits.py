@@ -17,7 +17,7 @@ from hazardreport.case.circumstances import (
 )
 from hazardreport.case.picture import Mark, Picture, Placement, Point
 from hazardreport.case.reading import Instrument, Reading
-from hazardreport.case.stated import Stated
+from hazardreport.case.stated import Absence, Stated
 from hazardreport.case.unit import Unit
 from hazardreport.case.wiring import Wiring
 from hazardreport.errors import NoSuchRecordError
@@ -251,3 +251,9 @@ def change_finding(case: Case, finding: Finding) -> Case:
 def remove_finding(case: Case, id: str) -> Case:
     """Case without one finding."""
     return replace(case, findings=_without("finding", case.findings, id))
+
+
+def state_absence(case: Case, field: str, reason: str) -> Case:
+    """Case that says why a field is absent; an empty reason takes the statement back."""
+    others = tuple(absence for absence in case.absences if absence.field != field)
+    return replace(case, absences=(*others, Absence(field=field, reason=reason)) if reason.strip() else others)

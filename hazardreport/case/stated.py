@@ -53,3 +53,11 @@ def unknown(reason: str) -> Stated:
 def not_applicable(reason: str) -> Stated:
     """A field that does not apply, and why."""
     return Stated(standing=Standing.NOT_APPLICABLE, reason=reason)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Absence:
+    """Why something that is no `Stated` field is absent: link as profiles write it ("pictures"), and the reason."""
+
+    field: str
+    reason: str
