@@ -1,5 +1,6 @@
 """Every exception of the program: a key and typed fields; the sentences are in resources/wording/en/errors.toml."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from enum import IntEnum
 from typing import Any, ClassVar
@@ -29,6 +30,19 @@ class HazardReportError(Exception):
 
     def __str__(self) -> str:
         return f"{self.key}({', '.join(f'{name}={value!r}' for name, value in self.fields().items())})"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Fault:
+    """One of several faults of a file, told together.
+
+    place   where: "line 12, column value", "case.pictures[0].file"; "" if it concerns the whole file
+    key     of the sentence in the wording; fields fill it
+    """
+
+    place: str
+    key: str
+    fields: Mapping[str, object]
 
 
 # --- quantity ---------------------------------------------------------------------------------------------------------
@@ -66,6 +80,14 @@ class UnitMismatchError(HazardReportError):
     unit: str
     quantity: str
     expected: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnknownUnitError(HazardReportError):
+    """A name that is no unit."""
+
+    key = "unknown_unit"
+    unit: str
 
 
 # --- standards --------------------------------------------------------------------------------------------------------
@@ -112,6 +134,87 @@ class UnknownReferenceError(HazardReportError):
 
 # --- evidence ---------------------------------------------------------------------------------------------------------
 
+
+@dataclass(kw_only=True, eq=False)
+class PictureFileMissingError(HazardReportError):
+    """A file that was to be taken in as a picture is not there."""
+
+    key = "picture_file_missing"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NotAFileError(HazardReportError):
+    """A folder, pipe or device where a picture file was expected."""
+
+    key = "not_a_file"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class EmptyFileError(HazardReportError):
+    """A file of zero bytes."""
+
+    key = "empty_file"
+    name: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PictureFileTooBigError(HazardReportError):
+    """More bytes than a picture is allowed to have."""
+
+    key = "picture_file_too_big"
+    name: str
+    size: int
+    limit: int
+
+
+@dataclass(kw_only=True, eq=False)
+class NotAPictureError(HazardReportError):
+    """The content is no picture, whatever the file is called."""
+
+    key = "not_a_picture"
+    name: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PictureTypeRefusedError(HazardReportError):
+    """A picture of a kind that is not taken in."""
+
+    key = "picture_type_refused"
+    name: str
+    type: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PictureTooLargeError(HazardReportError):
+    """More pixels than can be decoded safely."""
+
+    key = "picture_too_large"
+    name: str
+    width: int
+    height: int
+    limit: int
+
+
+@dataclass(kw_only=True, eq=False)
+class PictureDamagedError(HazardReportError):
+    """A picture that cannot be decoded to its last pixel."""
+
+    key = "picture_damaged"
+    name: str
+    reason: str
+
+
+@dataclass(kw_only=True, eq=False)
+class CouldNotReadError(HazardReportError):
+    """A file is there but could not be read."""
+
+    key = "could_not_read"
+    path: str
+    reason: str
+
+
 # --- case, storage ----------------------------------------------------------------------------------------------------
 
 
@@ -132,6 +235,174 @@ class CouldNotWriteError(HazardReportError):
     exit_code = ExitCode.COULD_NOT_WRITE
     path: str
     reason: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NoCaseError(HazardReportError):
+    """A folder that holds no case."""
+
+    key = "no_case"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class FolderNotEmptyError(HazardReportError):
+    """A new case was to be made where something is already."""
+
+    key = "folder_not_empty"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NewerCaseFormatError(HazardReportError):
+    """Written by a newer program; nothing is guessed."""
+
+    key = "newer_case_format"
+    path: str
+    format: int
+    supported: int
+
+
+@dataclass(kw_only=True, eq=False)
+class CaseInvalidError(HazardReportError):
+    """Everything that keeps a case file from being read, with its place."""
+
+    key = "case_invalid"
+    path: str
+    count: int
+    listing: str
+    details: tuple[Fault, ...]
+
+
+@dataclass(kw_only=True, eq=False)
+class CaseNotSavableError(HazardReportError):
+    """The case holds values that no file could give back as they are."""
+
+    key = "case_not_savable"
+    count: int
+    listing: str
+    details: tuple[Fault, ...]
+
+
+@dataclass(kw_only=True, eq=False)
+class CaseOpenElsewhereError(HazardReportError):
+    """Another process that is alive has the case open."""
+
+    key = "case_open_elsewhere"
+    path: str
+    holder: str
+
+
+@dataclass(kw_only=True, eq=False)
+class CaseReadOnlyError(HazardReportError):
+    """The folder cannot be written, so the case opens read-only."""
+
+    key = "case_read_only"
+    path: str
+    reason: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnsavedWorkRecoveredError(HazardReportError):
+    """Edits that were not saved were found and are in the opened case."""
+
+    key = "unsaved_work_recovered"
+    path: str
+    revision: int
+
+
+@dataclass(kw_only=True, eq=False)
+class JournalDamagedError(HazardReportError):
+    """The journal of unsaved edits cannot be read."""
+
+    key = "journal_damaged"
+    path: str
+    listing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class CaseFileDamagedError(HazardReportError):
+    """case.json cannot be read; an older copy was opened instead."""
+
+    key = "case_file_damaged"
+    path: str
+    used: str
+    revision: int
+    listing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class CaseFileChangedError(HazardReportError):
+    """case.json differs from what the program saved."""
+
+    key = "case_file_changed"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class ManifestMissingError(HazardReportError):
+    """There is no list of hashes to check the case against."""
+
+    key = "manifest_missing"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class ManifestDamagedError(HazardReportError):
+    """Lines of the list of hashes that cannot be read."""
+
+    key = "manifest_damaged"
+    path: str
+    lines: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PictureMissingError(HazardReportError):
+    """A picture of the case has no file."""
+
+    key = "picture_missing"
+    picture: str
+    file: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PictureChangedError(HazardReportError):
+    """A picture's bytes are no longer those that were taken in."""
+
+    key = "picture_changed"
+    picture: str
+    file: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PictureHashesDisagreeError(HazardReportError):
+    """The case and the list of hashes name different hashes for one picture."""
+
+    key = "picture_hashes_disagree"
+    picture: str
+    file: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnitSheetRefusedError(HazardReportError):
+    """Every fault of a unit sheet; nothing of it was taken."""
+
+    key = "unit_sheet_refused"
+    path: str
+    count: int
+    listing: str
+    details: tuple[Fault, ...]
+
+
+@dataclass(kw_only=True, eq=False)
+class BenchSheetRefusedError(HazardReportError):
+    """Every fault of a bench sheet; nothing of it was taken."""
+
+    key = "bench_sheet_refused"
+    path: str
+    count: int
+    listing: str
+    details: tuple[Fault, ...]
 
 
 # --- addressees, report -----------------------------------------------------------------------------------------------
