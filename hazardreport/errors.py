@@ -132,6 +132,96 @@ class UnknownReferenceError(HazardReportError):
 
 # --- readings, circuit, severity, assess ------------------------------------------------------------------------------
 
+# circuit
+
+
+@dataclass(kw_only=True, eq=False)
+class FloatingNetworkError(HazardReportError):
+    """Nodes without any conducting path to the rest: their potential is not fixed by the network."""
+
+    key = "floating_network"
+    nodes: str
+    ground: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NetworkNotSolvableError(HazardReportError):
+    """Equations of a network that contradict each other or leave a current open."""
+
+    key = "network_not_solvable"
+    branches: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnknownNodeError(HazardReportError):
+    """A node that the network does not have."""
+
+    key = "unknown_node"
+    node: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnknownBranchError(HazardReportError):
+    """A branch that the network does not have."""
+
+    key = "unknown_branch"
+    branch: str
+
+
+@dataclass(kw_only=True, eq=False)
+class SupplyNotSolvedError(HazardReportError):
+    """A supply system that the engine does not solve; reason and advice are sentences of the wording."""
+
+    key = "supply_not_solved"
+    supply: str
+    reason: str
+    advice: str
+
+
+@dataclass(kw_only=True, eq=False)
+class WiringIncompleteError(HazardReportError):
+    """A field of the wiring without which nothing can be computed."""
+
+    key = "wiring_incomplete"
+    missing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class StateNotPossibleError(HazardReportError):
+    """A state that this wiring does not have or that is not known well enough; reason and advice are of the wording."""
+
+    key = "state_not_possible"
+    state: str
+    reason: str
+    advice: str
+
+
+@dataclass(kw_only=True, eq=False)
+class ObservationNotPredictableError(HazardReportError):
+    """A reading between points, or in a state, for which the network has no prediction."""
+
+    key = "observation_not_predictable"
+    reading: str
+    reason: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NothingToFitError(HazardReportError):
+    """No reading with a value that the network predicts."""
+
+    key = "nothing_to_fit"
+    readings: str
+
+
+@dataclass(kw_only=True, eq=False)
+class ReadingAboveSupplyError(HazardReportError):
+    """A voltage above the supply that is said to cause it, doubt counted."""
+
+    key = "reading_above_supply"
+    voltage: str
+    supply: str
+
+
 # --- evidence ---------------------------------------------------------------------------------------------------------
 
 
