@@ -132,6 +132,17 @@ class UnknownReferenceError(HazardReportError):
 
 # --- readings, circuit, severity, assess ------------------------------------------------------------------------------
 
+
+@dataclass(kw_only=True, eq=False)
+class SourceNotPhysicalError(HazardReportError):
+    """A source with a negative voltage or resistance, or one that is not a number: no body current follows."""
+
+    key = "source_not_physical"
+    voltage: str
+    impedance: str
+    series_resistance: str
+
+
 # circuit
 
 

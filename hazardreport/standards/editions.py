@@ -14,7 +14,7 @@ class Subject:
 
     key      "body-impedance"
     default  key of the document that new cases use
-    others   keys of the documents that may be chosen instead
+    others   keys of further documents held on the subject
     reason   why the default is the default
     """
 

@@ -176,7 +176,7 @@ class Table:
     def points(self, column: str, **texts: str) -> tuple[tuple[float, float], ...]:
         """(argument, value) of every row that has one, rising; for charts."""
         selected = tuple((name, texts[name]) for name, unit in self.arguments if unit == TEXT)
-        return tuple((at, value) for at, value, _, _ in _points(self, column, selected))
+        return tuple((at, value) for at, value, _, _ in _points(self, column, selected) if not math.isnan(value))
 
     def _interpolated(self, column: str, argument: str, at: float, points: "tuple[_Point, ...]") -> Entry:
         if math.isnan(at):
