@@ -151,11 +151,11 @@ def read_value(text: str, quantity: str) -> TypedValue:
     bound = Bound.ABOVE if sign[:1] in (">", "≥") and sign else Bound.BELOW if sign else Bound.NONE
     if word := _word(text, rest, quantity):
         if bound is not Bound.NONE and bound is not word.bound:
-            raise TextNotUnderstoodError(text=text, part=sign)
+            raise _refusal(text, sign)
         return word
     pieces = _PLUS_MINUS.split(rest)
     if len(pieces) > 2 or (len(pieces) == 2 and bound is not Bound.NONE):
-        raise TextNotUnderstoodError(text=text, part="±")
+        raise _refusal(text, "±")
     if len(pieces) == 2:
         return _with_uncertainty(text, pieces[0].strip(), pieces[1].strip(), quantity)
     part = _part(text, rest, quantity)
@@ -190,9 +190,9 @@ def _with_uncertainty(text: str, left: str, right: str, quantity: str) -> TypedV
     percent = right.endswith("%")
     doubt = _part(text, right[:-1].strip() if percent else right, quantity)
     if percent and not doubt.bare:
-        raise TextNotUnderstoodError(text=text, part=right)
+        raise _refusal(text, right)
     if doubt.value < 0:
-        raise TextNotUnderstoodError(text=text, part=right)
+        raise _refusal(text, right)
     value_prefix = doubt.prefix if value.bare and not percent else value.prefix
     doubt_prefix = value.prefix if doubt.bare else doubt.prefix
     number = _float(text, value.value, value_prefix)
@@ -213,11 +213,11 @@ def _part(text: str, piece: str, quantity: str) -> _Part:
         raise GroupSeparatorError(text=text, part=grouped.group())
     matched = _NUMBER.fullmatch(piece)
     if not matched:
-        raise TextNotUnderstoodError(text=text, part=piece or text)
+        raise _refusal(text, piece or text)
     number = Decimal(matched.group(1).replace(",", ".").replace(" ", ""))
     exponent = number.as_tuple().exponent
     if not isinstance(exponent, int):
-        raise TextNotUnderstoodError(text=text, part=piece)
+        raise _refusal(text, piece)
     unit, prefix, direct = _unit(text, matched.group(2).strip(), quantity)
     return _Part(number, Decimal(1).scaleb(exponent), unit, prefix, direct)
 
@@ -236,9 +236,9 @@ def _letter_code(text: str, piece: str, quantity: str) -> _Part | None:
     sign, whole, letter, fraction, tail = matched.groups()
     letters = _CODE_LETTERS.get(UNITS[quantity], {})
     if letter not in letters:
-        raise TextNotUnderstoodError(text=text, part=piece)
+        raise _refusal(text, piece)
     if tail and _unit(text, tail, quantity)[1] != 0:
-        raise TextNotUnderstoodError(text=text, part=tail)
+        raise _refusal(text, tail)
     number = Decimal(f"{sign}{whole or '0'}.{fraction}")
     return _Part(number, Decimal(1).scaleb(-len(fraction)), UNITS[quantity], letters[letter])
 
@@ -260,13 +260,13 @@ def _unit(text: str, typed: str, quantity: str) -> tuple[str, int, bool]:
         if unit != expected:
             raise UnitMismatchError(
                 text=text,
-                unit=typed.replace("ohm", "Ω"),
+                unit=typed if typed in text else typed.replace("ohm", "Ω"),
                 quantity=quantity,
                 expected=SHOWN_UNITS.get(expected, expected),
             )
         if _fits(unit, prefix):
             return unit, _PREFIXES[prefix], direct
-    raise TextNotUnderstoodError(text=text, part=typed)
+    raise _refusal(text, typed)
 
 
 def _fits(unit: str, prefix: str) -> bool:
@@ -285,5 +285,10 @@ def _unit_of_word(word: str) -> tuple[str, bool]:
 def _float(text: str, number: Decimal, prefix: int) -> float:
     value = float(number.scaleb(prefix))
     if not math.isfinite(value) or (value == 0.0 and number != 0):
-        raise TextNotUnderstoodError(text=text, part=str(number))
+        raise _refusal(text, str(number))
     return value
+
+
+def _refusal(text: str, part: str) -> TextNotUnderstoodError:
+    """The error that names a part, with the signs that were typed."""
+    return TextNotUnderstoodError(text=text, part=part if part in text else part.replace("ohm", "Ω"))
