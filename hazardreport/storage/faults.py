@@ -1,0 +1,29 @@
+"""Faults of a file, gathered and told together."""
+
+from collections.abc import Iterable
+
+from hazardreport import wording
+from hazardreport.errors import Fault
+
+SHOWN = 40
+"""So many faults are written out; more of them are counted."""
+
+
+def fault(place: str, key: str, **fields: object) -> Fault:
+    """One fault; its sentence is the entry `key` of storage.toml."""
+    return Fault(place=place, key=f"storage.{key}", fields=fields)
+
+
+def sentence(one: Fault) -> str:
+    """Place and sentence of one fault."""
+    text = wording.sentence(one.key, **one.fields)
+    return f"{one.place}: {text}" if one.place else text
+
+
+def listing(faults: Iterable[Fault]) -> str:
+    """All faults, one in each line."""
+    every = tuple(faults)
+    lines = [f"- {sentence(one)}" for one in every[:SHOWN]]
+    if len(every) > SHOWN:
+        lines.append(wording.sentence("storage.more_faults", count=len(every) - SHOWN))
+    return "\n".join(lines)
