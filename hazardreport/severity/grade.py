@@ -1,12 +1,13 @@
 """The signal word and what drove it; this mapping is the program's own choice.
 
-DANGER: a median adult above c2 at 10 s in a plausible, established state. WARNING: a median adult above the let-go limit,
-or the 5 % adult where that column is confirmed. CAUTION: above perception, or a limit exceeded with at least 95 %
-probability. A current that is possible but not established gives "hazard not excluded", which no lower word replaces.
+DANGER: a median adult above c2 at 10 s in a plausible, established state. WARNING: a median adult above the let-go
+limit, or the 5 % adult where that column is confirmed. CAUTION: above perception, or a limit exceeded with at least
+95 % probability. A current that is possible but not established gives "hazard not excluded", which no lower word
+replaces.
 
-The word rests on confirmed values and stated choices only: an exposure or limit from memory or common practice never raises
-it; if no other exposure stands beside it, it counts as possible. The time of a protective device never enters: a
-residual-current device shortens a shock and does not lower the word.
+The word rests on confirmed values and stated choices only: an exposure or limit from memory or common practice never
+raises it; if no other exposure stands beside it, it counts as possible. The time of a protective device never enters:
+a residual-current device shortens a shock and does not lower the word.
 """
 
 from collections.abc import Iterable
