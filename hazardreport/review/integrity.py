@@ -1,0 +1,147 @@
+"""Whether a saved case is whole, file by file. Nothing is written, not even a lock.
+
+A hash shows that a file is the one that was listed; it does not show who listed it or when.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from hazardreport.case.case import Case
+from hazardreport.errors import (
+    CaseInvalidError,
+    CouldNotReadError,
+    HazardReportError,
+    ManifestDamagedError,
+    ManifestMissingError,
+    NewerCaseFormatError,
+    NoCaseError,
+    PictureHashesDisagreeError,
+    PictureMissingError,
+)
+from hazardreport.storage import files, layout
+from hazardreport.storage.case_json import case_from_bytes
+from hazardreport.storage.manifest import Counting, Manifest, counting, picture_files, read_manifest
+
+
+class FileState(StrEnum):
+    """How a file stands to the manifest."""
+
+    WHOLE = "whole"
+    CHANGED = "changed"
+    MISSING = "missing"
+    NOT_LISTED = "not listed"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FileCheck:
+    """One file of the case.
+
+    path    in the folder, with "/"
+    state   to the manifest
+    sha256  found, "" if there is no file to read
+    listed  in the manifest, "" if it is not listed
+    """
+
+    path: str
+    state: FileState
+    sha256: str = ""
+    listed: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Integrity:
+    """Every file, and what else keeps the case from being whole (errors that were not raised)."""
+
+    files: tuple[FileCheck, ...]
+    problems: tuple[HazardReportError, ...] = ()
+
+    @property
+    def whole(self) -> bool:
+        """Every file is listed and as listed, and the record can be read and agrees with the manifest."""
+        return not self.problems and bool(self.files) and all(file.state is FileState.WHOLE for file in self.files)
+
+
+def check_folder(folder: Path) -> Integrity:
+    """The integrity of a case's folder.
+
+    Raises
+    ------
+    NoCaseError
+        If there is neither a record nor a manifest to check against.
+    CouldNotReadError
+        If the folder cannot be listed.
+    """
+    count = counting(folder)
+    manifest = read_manifest(count.manifest)
+    if manifest is None and not count.case.is_file():
+        raise NoCaseError(path=str(folder))
+    problems: list[HazardReportError] = []
+    if manifest is None:
+        problems.append(ManifestMissingError(path=str(folder / layout.MANIFEST)))
+        manifest = Manifest(hashes={})
+    elif manifest.damaged:
+        lines = ", ".join(str(number) for number in manifest.damaged)
+        problems.append(ManifestDamagedError(path=str(folder / layout.MANIFEST), lines=lines))
+    case, record_problems = _record(folder, count)
+    problems += record_problems
+    checks = _checks(folder, count, manifest)
+    if case is not None:
+        problems += _disagreements(case, manifest, {check.path for check in checks})
+    return Integrity(files=checks, problems=tuple(problems))
+
+
+def _record(folder: Path, count: Counting) -> tuple[Case | None, list[HazardReportError]]:
+    if not count.case.exists():
+        return None, []
+    try:
+        return case_from_bytes(files.read(count.case), str(folder / layout.CASE)), []
+    except (CaseInvalidError, CouldNotReadError, NewerCaseFormatError) as error:
+        return None, [error]
+
+
+def _checks(folder: Path, count: Counting, manifest: Manifest) -> tuple[FileCheck, ...]:
+    """The record first, then the other listed files, then those that are not listed."""
+    listed = sorted({layout.CASE, *manifest.hashes}, key=lambda path: (path != layout.CASE, path))
+    found = [path for path in (*picture_files(folder), *_beside(folder)) if path not in manifest.hashes]
+    return tuple(
+        _check(count.case if path == layout.CASE else folder / path, path, manifest.hashes.get(path, ""))
+        for path in (*listed, *found)
+    )
+
+
+def _beside(folder: Path) -> list[str]:
+    """Further files in the folder itself that are no part of a case."""
+    known = (layout.CASE, layout.MANIFEST, layout.PICTURES)
+    try:
+        names = sorted(path.name for path in folder.iterdir())
+    except OSError as error:
+        raise CouldNotReadError(path=str(folder), reason=files.reason(error)) from error
+    return [name for name in names if name not in known and not layout.is_beside_the_case(name)]
+
+
+def _check(path: Path, name: str, listed: str) -> FileCheck:
+    if not path.exists() and not path.is_symlink():
+        return FileCheck(path=name, state=FileState.MISSING, listed=listed)
+    found = ""
+    if path.is_file() and not path.is_symlink():
+        try:
+            found = files.sha256(path)
+        except CouldNotReadError:
+            found = ""
+    if not listed:
+        return FileCheck(path=name, state=FileState.NOT_LISTED, sha256=found)
+    state = FileState.WHOLE if found == listed else FileState.CHANGED
+    return FileCheck(path=name, state=state, sha256=found, listed=listed)
+
+
+def _disagreements(case: Case, manifest: Manifest, paths: set[str]) -> list[HazardReportError]:
+    """Pictures about which the record says otherwise than the manifest, or which are nowhere."""
+    problems: list[HazardReportError] = []
+    for picture in case.pictures:
+        path = f"{layout.PICTURES}/{picture.file}"
+        if path not in paths:
+            problems.append(PictureMissingError(picture=picture.id, file=picture.file))
+        elif manifest.hashes.get(path, picture.sha256) != picture.sha256:
+            problems.append(PictureHashesDisagreeError(picture=picture.id, file=picture.file))
+    return problems
