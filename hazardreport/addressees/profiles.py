@@ -116,6 +116,7 @@ class Profile:
     signal_words     the meaning that the first page prints beside the signal word
     accepts          what the addressee accepts, for people
     form_only        accepts only its own form: the report is text to enter plus attachments
+    contact_consent  field without whose yes no name and contact may reach this addressee, or ""
     parts            keys of the report's parts, in the addressee's order
     """
 
@@ -128,11 +129,22 @@ class Profile:
     signal_words: str
     accepts: str
     form_only: bool
+    contact_consent: str
     parts: tuple[str, ...]
     elements: tuple[Element, ...]
     consents: tuple[Consent, ...]
     requests: tuple[Request, ...]
     follow_up: tuple[FollowUp, ...]
+
+    @property
+    def clauses(self) -> tuple[Clause, ...]:
+        """Every clause that the profile cites."""
+        return (
+            *(clause for element in self.elements for clause in element.clauses),
+            *(clause for consent in self.consents for clause in consent.clauses),
+            *(clause for request in self.requests for clause in request.clauses),
+            *(clause for follow in self.follow_up for clause in follow.clauses),
+        )
 
     def element(self, key: str) -> Element:
         """The element of that key."""
@@ -196,6 +208,7 @@ def _read(key: str, authority: str, data: Mapping[str, Any]) -> Profile:
         signal_words=wording.sentence(f"{stem}.signal_words"),
         accepts=wording.sentence(f"{stem}.accepts"),
         form_only=data["form_only"],
+        contact_consent=data["contact_consent"],
         parts=tuple(data["parts"]),
         elements=tuple(_element(stem, element) for element in data["elements"]),
         consents=tuple(

@@ -1,0 +1,80 @@
+"""Case, assessment and addressee to a report document: the parts in the addressee's order."""
+
+from collections.abc import Callable
+
+from hazardreport.addressees.profiles import Profile
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+from hazardreport.report.calculations import calculations
+from hazardreport.report.context import Context, context
+from hazardreport.report.declaration import declaration
+from hazardreport.report.document import PAPER, Part, ReportDocument
+from hazardreport.report.evidence import evidence
+from hazardreport.report.findings import findings
+from hazardreport.report.first_page import first_page, unit_name
+from hazardreport.report.identity import identity
+from hazardreport.report.law import law
+from hazardreport.report.limits import limits
+from hazardreport.report.measurements import measurements
+from hazardreport.report.severity import severity
+from hazardreport.wording import sentence, template
+
+BUILDERS: dict[str, Callable[[Context, int], Part]] = {
+    "first_page": first_page,
+    "identity": identity,
+    "findings": findings,
+    "measurements": measurements,
+    "severity": severity,
+    "law": law,
+    "evidence": evidence,
+    "limits": limits,
+    "declaration": declaration,
+}
+LABELS = ("equation", "inputs", "result", "sources", "missing", "as_read")
+
+
+def report_document(
+    case: Case, assessment: Assessment, profile: Profile, *, created: str, paper: str = ""
+) -> ReportDocument:
+    """The whole report for one addressee.
+
+    Parameters
+    ----------
+    case : Case
+        The record.
+    assessment : Assessment
+        Computed from this case.
+    profile : Profile
+        Addressee; gives order, elements, consents and requests.
+    created : str
+        When the report is made, ISO 8601; the only date that the file carries as its own.
+    paper : str
+        "a4" or "letter"; the addressee's paper if empty.
+
+    Returns
+    -------
+    ReportDocument
+        Parts in the addressee's order, numbered from 1.
+    """
+    chosen = paper or profile.paper
+    if chosen not in PAPER:
+        raise ValueError(chosen)
+    given = context(case, assessment, profile, created, chosen)
+    numbers = {key: place for place, key in enumerate(profile.parts, start=1)}
+    parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key in BUILDERS}
+    if "calculations" in numbers:
+        parts["calculations"] = calculations(given, numbers["calculations"], tuple(parts.values()))
+    return ReportDocument(
+        title=sentence("report.document.title", title=profile.title, unit=unit_name(given)),
+        subject=profile.title,
+        language=profile.language,
+        paper=chosen,
+        case_id=case.id,
+        revision=sentence("report.document.revision", revision=case.revision),
+        created=created,
+        privacy=sentence("report.document.personal"),
+        page_of=template("report.document.page_of"),
+        contents=sentence("report.document.contents"),
+        parts=tuple(parts[key] for key in profile.parts),
+        labels=tuple((name, sentence(f"report.labels.{name}")) for name in LABELS),
+    )

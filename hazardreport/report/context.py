@@ -1,0 +1,212 @@
+"""What every part of the report is built from, and the phrases that several parts share."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+
+from hazardreport.addressees.completeness import State, field_state
+from hazardreport.addressees.profiles import Clause, Profile
+from hazardreport.assess.records import Assessment, Basis
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer, Submitter
+from hazardreport.case.stated import Standing, Stated, not_applicable
+from hazardreport.case.unit_state import UnitState
+from hazardreport.quantity.formatting import format_number
+from hazardreport.quantity.trace import Number, Source, Status
+from hazardreport.report.document import KeyValue, Reference, Runs, text_width
+from hazardreport.wording import sentence
+
+MEMORY_MARK = "\u2020"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Context:
+    """Case, its assessment, its addressee, and when the report is made.
+
+    numbers  of the trace by id
+    memory   ids of numbers that rest, at any depth, on a value from memory
+    """
+
+    case: Case
+    assessment: Assessment
+    profile: Profile
+    created: str
+    paper: str
+    numbers: dict[str, Number] = field(repr=False)
+    memory: frozenset[str] = field(repr=False)
+
+    @property
+    def width(self) -> float:
+        """Width of the text. [mm]"""
+        return text_width(self.paper)
+
+    def number(self, id: str) -> Number | None:
+        """A number of the trace; None for the empty id of something not determined."""
+        return self.numbers.get(id)
+
+    def runs(self, id: str, marked: bool = True) -> Runs:
+        """A number as text that leads to its worked calculation; what is not determined says so."""
+        number = self.number(id)
+        if number is None:
+            return (sentence("report.words.not_determined"),)
+        mark = MEMORY_MARK if marked and id in self.memory else ""
+        return (Reference(target=number_anchor(id), text=format_number(number) + mark),)
+
+    def text(self, id: str) -> str:
+        """A number as plain text."""
+        number = self.number(id)
+        return sentence("report.words.not_determined") if number is None else format_number(number)
+
+
+def context(case: Case, assessment: Assessment, profile: Profile, created: str, paper: str) -> Context:
+    """The context of one report."""
+    memory: set[str] = set()
+    for number in assessment.trace:
+        if number.status is Status.FROM_MEMORY or any(key in memory for key in number.inputs):
+            memory.add(number.id)
+    return Context(
+        case=addressed(case, profile),
+        assessment=assessment,
+        profile=profile,
+        created=created,
+        paper=paper,
+        numbers={number.id: number for number in assessment.trace},
+        memory=frozenset(memory),
+    )
+
+
+def addressed(case: Case, profile: Profile) -> Case:
+    """The case as this addressee may see it: without names and contact where the consent for them was not given."""
+    if not profile.contact_consent:
+        return case
+    if field_state(case, profile.contact_consent).state is State.PRESENT:
+        return case
+    withheld = not_applicable(sentence("report.words.withheld"))
+    competence = case.competence
+    return replace(
+        case,
+        submitter=Submitter(
+            first_name=withheld,
+            last_name=withheld,
+            address=withheld,
+            country=case.submitter.country,
+            email=withheld,
+            phone=withheld,
+            category=case.submitter.category,
+        ),
+        competence=None if competence is None else replace(competence, name=sentence("report.words.withheld_name")),
+        cautions=tuple(replace(caution, by=sentence("report.words.withheld_name")) for caution in case.cautions),
+    )
+
+
+def number_anchor(id: str) -> str:
+    """Anchor of a worked calculation."""
+    return f"number-{id}"
+
+
+def reading_anchor(id: str) -> str:
+    """Anchor of a row of the measurements."""
+    return f"reading-{id}"
+
+
+def picture_anchor(id: str) -> str:
+    """Anchor of a picture's row in the evidence."""
+    return f"picture-{id}"
+
+
+def reference_anchor(key: str) -> str:
+    """Anchor of a document in the bibliography."""
+    return f"reference-{key}"
+
+
+def joined(pieces: Iterable[Runs], separator: str = ", ") -> Runs:
+    """Several run lists as one."""
+    result: list[str | Reference] = []
+    for piece in pieces:
+        if result and piece:
+            result.append(separator)
+        result.extend(piece)
+    return tuple(result)
+
+
+def readings_of(context: Context, ids: Iterable[str]) -> Runs:
+    """Readings as references to their rows."""
+    return joined((Reference(target=reading_anchor(key), text=key),) for key in ids)
+
+
+def pictures_of(context: Context, ids: Iterable[str]) -> Runs:
+    """Pictures as references to their rows in the evidence."""
+    return joined((Reference(target=picture_anchor(key), text=key),) for key in ids)
+
+
+def state_text(state: UnitState) -> str:
+    """A state in words: "plug reversed, switch off, no protective earth"."""
+    earth = "earthed" if state.earthed else "not_earthed"
+    return sentence(
+        "report.words.state",
+        plug=sentence(f"report.plug.{state.plug.name.lower()}"),
+        switch=sentence(f"report.switch.{state.switch.name.lower()}"),
+        earth=sentence(f"report.earth.{earth}"),
+    )
+
+
+def basis_text(basis: Basis) -> str:
+    """How a number is known, in words."""
+    return sentence(f"report.basis.{basis.name.lower()}")
+
+
+def answer_text(answer: Answer) -> str:
+    """An answer in words; an open one says that nobody answered."""
+    return sentence(f"report.answer.{answer.name.lower()}")
+
+
+def stated_runs(stated: Stated) -> Runs:
+    """A field as value, or unknown because …, or not applicable because …, or not answered."""
+    if not stated.answered:
+        return (sentence("report.words.open"),)
+    if stated.standing is Standing.VALUE:
+        return (stated.text,)
+    key = "report.words.unknown" if stated.standing is Standing.UNKNOWN else "report.words.not_applicable"
+    return (sentence(key, reason=stated.reason),)
+
+
+def stated_row(label: str, stated: Stated) -> KeyValue:
+    """A field as a labelled value, with where on the unit it was read."""
+    note: list[Runs] = []
+    if stated.picture:
+        link = Reference(target=picture_anchor(stated.picture), text=stated.picture)
+        note.append((sentence("report.words.read_on_picture"), link))
+    if stated.point:
+        note.append((sentence("report.words.at_point", point=stated.point),))
+    return KeyValue(
+        label=label,
+        runs=stated_runs(stated),
+        note=joined(note),
+        known=stated.answered and stated.standing is Standing.VALUE,
+    )
+
+
+def clause_runs(clauses: Iterable[Clause]) -> Runs:
+    """Clauses with their status, each leading to the bibliography."""
+    return joined(
+        (
+            (
+                Reference(target=reference_anchor(clause.reference), text=f"{clause.reference}, {clause.place}"),
+                f" ({sentence(f'profiles.clause_status.{clause.status}')})",
+            )
+            for clause in clauses
+        ),
+        "; ",
+    )
+
+
+def source_text(source: Source) -> str:
+    """A source with its status: "iec-60479-1-2018, table 1 – confirmed"."""
+    place = f", {source.place}" if source.place else ""
+    return f"{source.key}{place} \u2013 {sentence(f'report.status.{source.status.name.lower()}')}"
+
+
+def source_runs(sources: Iterable[Source]) -> Runs:
+    """Sources with their status, each leading to the bibliography."""
+    return joined(
+        ((Reference(target=reference_anchor(source.key), text=source_text(source)),) for source in sources), "; "
+    )

@@ -1,0 +1,303 @@
+"""First page: what a tired officer needs, so that the rest is annex."""
+
+import math
+
+from hazardreport.assess.records import Exposure, LimitComparison, StateCell
+from hazardreport.case.picture import Picture
+from hazardreport.case.reading import SwitchPosition
+from hazardreport.case.stated import Stated
+from hazardreport.figures.plate import plate
+from hazardreport.quantity.formatting import format_number, format_value
+from hazardreport.quantity.trace import Number
+from hazardreport.report.context import (
+    MEMORY_MARK,
+    Context,
+    basis_text,
+    clause_runs,
+    number_anchor,
+    state_text,
+    stated_runs,
+)
+from hazardreport.report.document import (
+    Beside,
+    Block,
+    Items,
+    KeyNumber,
+    KeyNumbers,
+    KeyValue,
+    KeyValues,
+    Missing,
+    Paragraph,
+    Part,
+    Plate,
+    Reference,
+    Runs,
+    Section,
+    SignalPanel,
+    part_anchor,
+)
+from hazardreport.report.measurements import plate_values
+from hazardreport.severity.terms import Operation
+from hazardreport.wording import sentence
+
+PICTURE_SHARE = 0.46
+PICTURE_HEIGHT = 62.0
+
+
+def first_page(context: Context, number: int) -> Part:
+    """The first page."""
+    verdict = context.assessment.verdict
+    panel = SignalPanel(
+        word=verdict.word,
+        subject=unit_name(context),
+        meaning=sentence(f"report.signal.{verdict.word.name.lower()}"),
+    )
+    opening: tuple[Block, ...] = (panel, Paragraph(runs=(verdict.sentence,), role="lead"), _account(context))
+    return Part(
+        key="first_page",
+        number=number,
+        title=sentence("report.parts.first_page"),
+        sections=(
+            Section(title="", blocks=(*opening, Beside(left=_picture(context), right=_numbers(context), share=0.47))),
+            Section(title="", blocks=(_box(context),)),
+            Section(title=sentence("report.first_page.asked_title", who=context.profile.who), blocks=_asked(context)),
+        ),
+    )
+
+
+def unit_name(context: Context) -> str:
+    """Brand, model and kind of product, as far as they are known."""
+    unit = context.case.unit
+    known = [stated.text for stated in (unit.brand, unit.model, unit.product_name) if stated.answered and stated.text]
+    return " ".join(known) or sentence("report.first_page.unit_not_named")
+
+
+def _account(context: Context) -> Block:
+    occurrence = context.case.occurrence
+    reason = sentence("report.first_page.reason", reason=context.assessment.verdict.reason)
+    if not occurrence.narrative.answered:
+        return Paragraph(runs=(f"{reason} {sentence('report.first_page.no_narrative')}",))
+    narrative = "".join(run for run in stated_runs(occurrence.narrative) if isinstance(run, str))
+    return Paragraph(runs=(f"{narrative} {reason}",))
+
+
+def _shown_picture(context: Context) -> Picture | None:
+    """The picture that shows it: with most points placed, a photograph as found before others, then the first."""
+    pictures = context.case.pictures
+    return max(pictures, key=lambda p: (len(p.placements), p.as_found, not p.illustration), default=None)
+
+
+def _picture(context: Context) -> tuple[Block, ...]:
+    picture = _shown_picture(context)
+    if picture is None:
+        reason = context.case.absence("pictures") or sentence("report.words.open")
+        return (Missing(what=sentence("report.first_page.no_picture"), why=reason),)
+    drawing = plate(context.case, picture, context.width * PICTURE_SHARE, PICTURE_HEIGHT, plate_values(context))
+    return (Plate(drawing=drawing, caption=picture_caption(picture), picture=picture.id),)
+
+
+def picture_caption(picture: Picture) -> str:
+    """Caption of a picture; a drawn one says so."""
+    key = "report.words.illustration" if picture.illustration else "report.words.picture"
+    return sentence(key, id=picture.id, caption=picture.caption or sentence("report.words.no_caption"))
+
+
+def headline_cell(context: Context) -> StateCell | None:
+    """The off state that the verdict speaks of; else the plausible off state with most volts; else any cell."""
+    verdict = context.assessment.verdict
+    if verdict.headline is not None:
+        return context.assessment.cell(verdict.headline)
+    cells = [cell for cell in context.assessment.states if cell.plausible and not cell.state.earthed]
+    off = [cell for cell in cells if cell.state.switch is SwitchPosition.OFF] or cells
+
+    def volts(cell: StateCell) -> float:
+        number = context.number(cell.open_circuit_voltage)
+        return number.measured.value if number is not None else -1.0
+
+    return max(off, key=volts, default=None)
+
+
+def stated_exposures(context: Context, cell: StateCell) -> dict[int, Exposure]:
+    """The exposure behind the verdict, by percentile: plausible, in the headline's state, worst median current."""
+    exposures = [e for e in context.assessment.exposures if e.state == cell.state]
+    plausible = [e for e in exposures if e.plausible] or exposures
+
+    def current(exposure: Exposure) -> float:
+        number = context.number(exposure.body_current)
+        return number.measured.value if number is not None else -1.0
+
+    median = max((e for e in plausible if e.percentile == 50), key=current, default=None)
+    if median is None:
+        return {}
+    same = [e for e in exposures if (e.skin, e.path) == (median.skin, median.path)]
+    return {e.percentile: e for e in same}
+
+
+def _numbers(context: Context) -> tuple[Block, ...]:
+    cell = headline_cell(context)
+    if cell is None:
+        return (Missing(what=sentence("report.first_page.no_numbers"), why=context.assessment.verdict.reason),)
+    basis = basis_text(cell.basis)
+    return (
+        Paragraph(runs=(sentence("report.first_page.numbers_for", state=state_text(cell.state)),), role="small"),
+        KeyNumbers(
+            numbers=(
+                _key_number(context, cell.open_circuit_voltage, sentence("report.first_page.volts"), basis),
+                _key_number(context, cell.available_fault_current, sentence("report.first_page.available"), basis),
+                _touch_current(context),
+                _person(context, cell, basis),
+                _device(context, cell),
+            )
+        ),
+    )
+
+
+def _key_number(context: Context, id: str, label: str, note: str) -> KeyNumber:
+    number = context.number(id)
+    if number is None:
+        return KeyNumber(value=sentence("report.words.not_determined"), label=label, note=note)
+    memory = [sentence("report.words.rests_on_memory")] if id in context.memory else []
+    return KeyNumber(
+        value=format_number(number), label=label, note="; ".join([note, *memory]), target=number_anchor(id)
+    )
+
+
+def touch_current_comparison(context: Context) -> LimitComparison | None:
+    """The comparison of the touch current with the product limit."""
+    for comparison in context.assessment.limits:
+        number = context.number(comparison.number)
+        if number is not None and number.measured.unit == "A":
+            return comparison
+    return None
+
+
+def _ratio(number: Number, limit: Number) -> str:
+    if not limit.measured.value or not math.isfinite(number.measured.value):
+        return ""
+    return format_value(number.measured.value / limit.measured.value, "1", 2)
+
+
+def _touch_current(context: Context) -> KeyNumber:
+    label = sentence("report.first_page.touch_current")
+    comparison = touch_current_comparison(context)
+    number = context.number(comparison.number) if comparison is not None else None
+    limit = context.number(comparison.limit) if comparison is not None else None
+    if comparison is None or number is None or limit is None:
+        note = sentence("report.first_page.no_touch_current")
+        return KeyNumber(value=sentence("report.words.not_determined"), label=label, note=note)
+    ratio = _ratio(number, limit)
+    value = sentence("report.first_page.times", ratio=ratio) if ratio else format_number(number)
+    note = sentence(
+        "report.first_page.against",
+        value=format_value(number.measured.value, number.measured.unit),
+        limit=format_value(limit.measured.value, limit.measured.unit, 2),
+        decision=sentence(f"report.decision.{comparison.decision.name.lower()}"),
+    )
+    mark = f"; {sentence('report.words.rests_on_memory')}" if {number.id, limit.id} & context.memory else ""
+    return KeyNumber(value=value, label=label, note=note + mark, target=number_anchor(number.id))
+
+
+def _person(context: Context, cell: StateCell, basis: str) -> KeyNumber:
+    exposures = stated_exposures(context, cell)
+    if 50 not in exposures:
+        label = sentence("report.first_page.person_undetermined")
+        return _key_number(context, cell.body_current, label, basis)
+    median = exposures[50]
+    spread = [context.number(exposures[p].body_current) for p in (5, 95) if p in exposures]
+    values = sorted(n.measured.value for n in spread if n is not None)
+    contact = sentence(
+        "report.first_page.contact",
+        path=sentence(f"report.path.{median.path.name.lower()}"),
+        skin=sentence(f"report.skin.{median.skin.name.lower()}"),
+        zone=median.zone_long,
+    )
+    label = sentence("report.first_page.person", contact=contact)
+    note = basis
+    if len(values) == 2:
+        marks = MEMORY_MARK if any(exposures[p].body_current in context.memory for p in (5, 95)) else ""
+        note = sentence(
+            "report.first_page.spread", low=format_value(values[0], "A"), high=format_value(values[1], "A") + marks
+        )
+    return _key_number(context, median.body_current, label, note)
+
+
+def _device(context: Context, cell: StateCell) -> KeyNumber:
+    verdicts = [d for d in context.assessment.devices if d.for_person and d.state == cell.state]
+    label = sentence("report.first_page.device")
+    if not verdicts:
+        note = sentence("report.first_page.no_device")
+        return KeyNumber(value=sentence("report.words.not_determined"), label=label, note=note)
+    notes = "; ".join(f"{d.device}: {sentence(f'report.operation.{d.operation.name.lower()}')}" for d in verdicts)
+    acting = [n for d in verdicts if d.operation is Operation.OPERATES and (n := context.number(d.time)) is not None]
+    if acting:
+        longest = max(acting, key=lambda n: n.measured.value)
+        value = sentence("report.first_page.within", time=format_value(longest.measured.value, "s"))
+        return KeyNumber(value=value, label=label, note=notes, target=number_anchor(longest.id))
+    never = all(d.operation is Operation.DOES_NOT_OPERATE for d in verdicts)
+    value = sentence("report.first_page.never" if never else "report.words.not_determined")
+    return KeyNumber(value=value, label=label, note=notes)
+
+
+def _box(context: Context) -> KeyValues:
+    unit, occurrence, custody = context.case.unit, context.case.occurrence, context.case.custody
+    rows: tuple[tuple[str, tuple[Stated, ...]], ...] = (
+        ("injured", (occurrence.injury,)),
+        ("happened", (occurrence.date,)),
+        ("on_sale", (unit.still_on_sale,)),
+        ("units", (custody.units_examined, custody.units_faulty)),
+        ("bought", (unit.purchased,)),
+        ("kept", (custody.kept_at, custody.kept_until)),
+    )
+    return KeyValues(
+        boxed=True,
+        rows=tuple(
+            KeyValue(
+                label=sentence(f"report.first_page.{key}"),
+                runs=_together(key, stated),
+                known=all(one.answered for one in stated),
+            )
+            for key, stated in rows
+        ),
+    )
+
+
+def _together(key: str, stated: tuple[Stated, ...]) -> Runs:
+    texts = ["".join(run for run in stated_runs(one) if isinstance(run, str)) for one in stated]
+    if len(texts) == 1:
+        return (texts[0],)
+    return (sentence(f"report.first_page.{key}_value", first=texts[0], second=texts[1]),)
+
+
+def _asked(context: Context) -> tuple[Block, ...]:
+    profile = context.profile
+    items = Items(
+        numbered=True,
+        items=tuple(
+            (request.text, *((" ", *clause_runs(request.clauses)) if request.clauses else ()))
+            for request in profile.requests
+        ),
+    )
+    form = (Paragraph(runs=(profile.accepts,), role="strong"),) if profile.form_only else ()
+    sender = context.case.submitter
+    name = " ".join(stated.text for stated in (sender.first_name, sender.last_name) if stated.text)
+    by = KeyValues(
+        rows=(
+            KeyValue(
+                label=sentence("report.first_page.by"),
+                runs=(name or sentence("report.first_page.no_sender"), sentence("report.first_page.contact_last")),
+            ),
+            KeyValue(
+                label=sentence("report.first_page.made"),
+                runs=(
+                    sentence(
+                        "report.first_page.made_value",
+                        created=context.created,
+                        case=context.case.id,
+                        revision=context.case.revision,
+                    ),
+                    Reference(target=part_anchor("evidence"), text=sentence("report.first_page.how_to_verify")),
+                ),
+            ),
+        )
+    )
+    return (*form, items, by)

@@ -1,0 +1,114 @@
+"""Limits of this report: what it is not, what it took from memory, editions, choices, and the bibliography."""
+
+from collections.abc import Iterable
+
+from hazardreport import __version__
+from hazardreport.quantity.trace import Number, Status
+from hazardreport.report.context import Context, reference_anchor
+from hazardreport.report.document import Block, Column, Items, Missing, Paragraph, Part, Row, Section, Table
+from hazardreport.standards.references import reference
+from hazardreport.wording import lines, sentence
+
+
+def limits(context: Context, number: int) -> Part:
+    """The part on limits."""
+    return Part(
+        key="limits",
+        number=number,
+        title=sentence("report.parts.limits"),
+        sections=(
+            Section(title="", blocks=(Items(items=tuple((line,) for line in lines("report.limits.statements"))),)),
+            Section(title=sentence("report.limits.memory"), blocks=_memory(context)),
+            Section(title=sentence("report.limits.choices"), blocks=_choices(context)),
+            Section(title=sentence("report.limits.editions"), blocks=_editions(context)),
+            Section(title=sentence("report.limits.references"), blocks=_references(context)),
+        ),
+    )
+
+
+def _memory(context: Context) -> tuple[Block, ...]:
+    sources = {
+        (source.key, source.place)
+        for number in context.assessment.trace
+        for source in number.sources
+        if source.status is Status.FROM_MEMORY
+    }
+    if not sources:
+        return (Paragraph(runs=(sentence("report.limits.no_memory"),)),)
+    items = tuple((f"{key}, {place}" if place else key,) for key, place in sorted(sources))
+    return (Paragraph(runs=(sentence("report.limits.memory_text"),)), Items(items=items))
+
+
+def _choices(context: Context) -> tuple[Block, ...]:
+    if not context.assessment.choices:
+        return (Missing(what=sentence("report.limits.no_choices"), why=sentence("report.limits.no_choices_why")),)
+    items = tuple((sentence(f"choices.{key}"),) for key in context.assessment.choices)
+    return (Paragraph(runs=(sentence("report.limits.choices_text"),)), Items(items=items))
+
+
+def _editions(context: Context) -> tuple[Block, ...]:
+    version = Paragraph(runs=(sentence("report.limits.version", version=__version__),))
+    if not context.assessment.editions:
+        return (
+            version,
+            Missing(what=sentence("report.limits.no_editions"), why=sentence("report.limits.no_editions_why")),
+        )
+    columns = (
+        Column(title=sentence("report.limits.document"), share=2.2),
+        Column(title=sentence("report.limits.table"), share=2.4),
+        Column(title=sentence("report.limits.edition"), share=1.2),
+        Column(title=sentence("report.limits.status"), share=1.4),
+        Column(title=sentence("report.limits.sha256"), share=2.0),
+    )
+    rows = tuple(
+        Row(cells=((key,), (table,), (edition or "\u2013",), (_status(status),), (sha256[:16],)))
+        for key, table, edition, status, sha256 in context.assessment.editions
+    )
+    note = sentence("report.limits.editions_note")
+    return (version, Table(caption=sentence("report.limits.editions_caption"), columns=columns, rows=rows, note=note))
+
+
+def _status(text: str) -> str:
+    known = {status.value for status in Status}
+    return sentence(f"report.status.{Status(text).name.lower()}") if text in known else text
+
+
+def cited(context: Context) -> tuple[str, ...]:
+    """Keys of every document that this report cites, sorted."""
+    profile = context.profile
+    laws = {clause.reference for clause in profile.clauses}
+    return tuple(sorted(laws | _of_numbers(context.assessment.trace) | _of_results(context)))
+
+
+def _of_numbers(numbers: Iterable[Number]) -> set[str]:
+    return {source.key for number in numbers for source in number.sources}
+
+
+def _of_results(context: Context) -> set[str]:
+    assessment = context.assessment
+    keys = {source.key for exposure in assessment.exposures for source in exposure.sources}
+    keys |= {source.key for device in assessment.devices for source in device.sources}
+    keys |= {source.key for comparison in assessment.limits for source in comparison.sources}
+    keys |= {source.key for one in assessment.as_built for device in one.devices for source in device.sources}
+    return keys | {edition[0] for edition in assessment.editions}
+
+
+def _references(context: Context) -> tuple[Block, ...]:
+    columns = (
+        Column(title=sentence("report.limits.key"), share=1.7),
+        Column(title=sentence("report.limits.title"), share=4.3),
+        Column(title=sentence("report.limits.body"), share=2.0),
+        Column(title=sentence("report.limits.where"), share=2.0),
+    )
+    rows = []
+    for key in cited(context):
+        entry = reference(key)
+        cost = sentence("report.limits.free" if entry.free else "report.limits.bought")
+        title = f"{entry.title} ({entry.year})" if entry.year else entry.title
+        rows.append(
+            Row(
+                anchor=reference_anchor(key),
+                cells=((key,), (title,), (entry.body,), (f"{entry.where} ({cost})",)),
+            )
+        )
+    return (Table(caption=sentence("report.limits.references_caption"), columns=columns, rows=tuple(rows)),)

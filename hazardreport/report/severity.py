@@ -1,0 +1,411 @@
+"""Severity: the source at the touchable part, every state, the person, devices, limits, no artefact of the meter."""
+
+from hazardreport.assess.records import Basis, DeviceVerdict, Exposure, LimitComparison, StateCell
+from hazardreport.figures.schematic import schematic
+from hazardreport.figures.time_current import time_current_chart
+from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.trace import Source
+from hazardreport.report.context import (
+    MEMORY_MARK,
+    Context,
+    basis_text,
+    readings_of,
+    source_runs,
+    state_text,
+)
+from hazardreport.report.document import (
+    Block,
+    Column,
+    Figure,
+    Items,
+    Missing,
+    Paragraph,
+    Part,
+    Row,
+    Runs,
+    Section,
+    Table,
+)
+from hazardreport.report.first_page import headline_cell
+from hazardreport.wording import sentence
+
+SCHEMATIC_HEIGHT = 82.0
+CHART_HEIGHT = 112.0
+
+
+def severity(context: Context, number: int) -> Part:
+    """The part on severity."""
+    return Part(
+        key="severity",
+        number=number,
+        title=sentence("report.parts.severity"),
+        sections=(
+            Section(title=sentence("report.severity.how"), blocks=_how(context)),
+            Section(title=sentence("report.severity.routes"), blocks=_routes(context)),
+            Section(title=sentence("report.severity.states"), blocks=_states(context)),
+            Section(title=sentence("report.severity.person"), blocks=_person(context)),
+            Section(title=sentence("report.severity.devices"), blocks=_devices(context)),
+            Section(title=sentence("report.severity.as_built"), blocks=_as_built(context)),
+            Section(title=sentence("report.severity.limits"), blocks=_limits(context)),
+            Section(title=sentence("report.severity.artefact"), blocks=_artefact(context)),
+        ),
+    )
+
+
+def _memory_note(context: Context, ids: list[str]) -> str:
+    return sentence("report.words.memory_note", mark=MEMORY_MARK) if set(ids) & context.memory else ""
+
+
+def _how(context: Context) -> tuple[Block, ...]:
+    cell = headline_cell(context)
+    state = cell.state if cell is not None else None
+    drawing = schematic(context.case, context.assessment, context.width, SCHEMATIC_HEIGHT, state=state, person=True)
+    shown = sentence("report.severity.any_state") if state is None else state_text(state)
+    figure = Figure(
+        drawing=drawing, caption=sentence("report.severity.schematic", state=shown), anchor="figure-schematic"
+    )
+    return (Paragraph(runs=(sentence("report.severity.how_text"),)), figure, *_fit(context))
+
+
+def _fit(context: Context) -> tuple[Block, ...]:
+    fit = context.assessment.fit
+    if fit is None:
+        return (Missing(what=sentence("report.severity.no_fit"), why=context.assessment.verdict.reason),)
+    rows = tuple(
+        Row(
+            cells=(
+                (parameter.symbol,),
+                (number.name if (number := context.number(parameter.number)) is not None else parameter.symbol,),
+                context.runs(parameter.number),
+                (sentence("report.severity.determined" if parameter.determined else "report.severity.undetermined"),),
+            )
+        )
+        for parameter in fit.parameters
+    )
+    columns = (
+        Column(title=sentence("report.severity.symbol"), share=0.8),
+        Column(title=sentence("report.severity.parameter"), share=3.0),
+        Column(title=sentence("report.severity.value"), share=2.4),
+        Column(title=sentence("report.severity.determination"), share=1.8),
+    )
+    if fit.consistent is None:
+        verdict = sentence("report.severity.fit_exact")
+    else:
+        key = "report.severity.fit_consistent" if fit.consistent else "report.severity.fit_inconsistent"
+        verdict = sentence(key, chi=f"{fit.chi_square:.2f}", freedom=fit.degrees_of_freedom)
+    worst = max(fit.residuals, key=lambda residual: abs(residual.standardized), default=None)
+    blocks: list[Block] = [
+        Table(
+            caption=sentence("report.severity.fit_caption"),
+            columns=columns,
+            rows=rows,
+            note=_memory_note(context, [parameter.number for parameter in fit.parameters]),
+        ),
+        Paragraph(runs=(verdict,)),
+    ]
+    if worst is not None and fit.consistent is not None:
+        blocks.append(
+            Paragraph(
+                runs=(
+                    sentence("report.severity.worst_residual", size=f"{abs(worst.standardized):.1f}"),
+                    *readings_of(context, (worst.reading,)),
+                    ".",
+                )
+            )
+        )
+    return tuple(blocks)
+
+
+def _routes(context: Context) -> tuple[Block, ...]:
+    routes = context.assessment.routes
+    if not routes:
+        return (Missing(what=sentence("report.severity.no_routes"), why=context.assessment.verdict.reason),)
+    columns = (
+        Column(title=sentence("report.severity.route"), share=2.2),
+        Column(title=sentence("report.severity.state"), share=2.4),
+        Column(title="U0", share=2.0),
+        Column(title="|Zs|", share=2.2),
+        Column(title="Isc", share=2.2),
+        Column(title=sentence("report.severity.rests_on"), share=2.2),
+    )
+    rows = tuple(
+        Row(
+            cells=(
+                (
+                    sentence(f"report.route.{route.kind.name.lower()}")
+                    + ("" if route.resolved else f" ({sentence('report.severity.not_resolved')})"),
+                ),
+                (state_text(route.state),),
+                context.runs(route.open_circuit_voltage),
+                context.runs(route.source_impedance),
+                context.runs(route.available_fault_current),
+                readings_of(context, route.readings),
+            )
+        )
+        for route in routes
+    )
+    ids = [
+        key
+        for route in routes
+        for key in (route.open_circuit_voltage, route.source_impedance, route.available_fault_current)
+    ]
+    return (
+        Paragraph(runs=(sentence("report.severity.routes_text"),)),
+        Table(
+            caption=sentence("report.severity.routes_caption"),
+            columns=columns,
+            rows=rows,
+            note=_memory_note(context, ids),
+        ),
+    )
+
+
+def _states(context: Context) -> tuple[Block, ...]:
+    cells = context.assessment.states
+    if not cells:
+        return (Missing(what=sentence("report.severity.no_states"), why=context.assessment.verdict.reason),)
+    headline = headline_cell(context)
+    columns = (
+        Column(title=sentence("report.severity.state"), share=2.9),
+        Column(title="U0", share=1.9),
+        Column(title="Isc", share=2.0),
+        Column(title=sentence("report.severity.median_adult"), share=2.0),
+        Column(title=sentence("report.severity.basis"), share=2.2),
+    )
+    rows = tuple(
+        Row(
+            strong=cell == headline,
+            cells=(
+                (state_text(cell.state),),
+                context.runs(cell.open_circuit_voltage),
+                context.runs(cell.available_fault_current),
+                context.runs(cell.body_current),
+                (_cell_basis(cell),),
+            ),
+        )
+        for cell in cells
+    )
+    ids = [key for c in cells for key in (c.open_circuit_voltage, c.available_fault_current, c.body_current)]
+    return (
+        Paragraph(runs=(sentence("report.severity.states_text"),)),
+        Table(
+            caption=sentence("report.severity.states_caption"),
+            columns=columns,
+            rows=rows,
+            note=_memory_note(context, ids),
+        ),
+    )
+
+
+def _cell_basis(cell: StateCell) -> str:
+    pieces = [basis_text(cell.basis)]
+    if cell.basis is not Basis.NOT_DETERMINED:
+        pieces.append(
+            sentence("report.severity.established" if cell.established else "report.severity.not_established")
+        )
+    if not cell.plausible:
+        pieces.append(sentence("report.severity.not_plausible"))
+    return ", ".join(pieces)
+
+
+def person_exposures(context: Context) -> tuple[Exposure, ...]:
+    """Exposures that the report prints: in the headline's state, the plausible ones; all of them if none is."""
+    cell = headline_cell(context)
+    if cell is None:
+        return ()
+    exposures = [e for e in context.assessment.exposures if e.state == cell.state]
+    contacts = {(e.skin, e.path) for e in exposures if e.plausible}
+    return tuple(e for e in exposures if not contacts or (e.skin, e.path) in contacts)
+
+
+def _person(context: Context) -> tuple[Block, ...]:
+    exposures = person_exposures(context)
+    cell = headline_cell(context)
+    if not exposures or cell is None:
+        return (Missing(what=sentence("report.severity.no_person"), why=context.assessment.verdict.reason),)
+    columns = (
+        Column(title=sentence("report.severity.contact"), share=2.5),
+        Column(title=sentence("report.severity.share_of_adults"), unit="%", numeric=True, share=0.9),
+        Column(title=sentence("report.severity.body_voltage"), share=1.9),
+        Column(title=sentence("report.severity.body_current"), share=2.1),
+        Column(title=sentence("report.severity.heart_current"), share=2.1),
+        Column(title=sentence("report.severity.duration"), share=1.2),
+        Column(title=sentence("report.severity.zone"), share=1.1),
+    )
+    rows = tuple(
+        Row(
+            strong=exposure.percentile == 50 and exposure.plausible,
+            cells=(
+                (
+                    f"{sentence(f'report.path.{exposure.path.name.lower()}')}, "
+                    f"{sentence(f'report.skin.{exposure.skin.name.lower()}')}",
+                ),
+                (str(exposure.percentile),),
+                context.runs(exposure.body_voltage),
+                context.runs(exposure.body_current),
+                context.runs(exposure.heart_current),
+                (context.text(exposure.duration),),
+                (exposure.zone.value,),
+            ),
+        )
+        for exposure in exposures
+    )
+    ids = [key for e in exposures for key in (e.body_voltage, e.body_current, e.heart_current)]
+    sources = tuple(dict.fromkeys(source for e in exposures for source in e.sources))
+    chart = time_current_chart(context.assessment, context.width, CHART_HEIGHT, state=cell.state)
+    return (
+        Paragraph(runs=(sentence("report.severity.person_text", state=state_text(cell.state)),)),
+        Table(
+            caption=sentence("report.severity.person_caption"),
+            columns=columns,
+            rows=rows,
+            note=_memory_note(context, ids),
+        ),
+        *_sources(sources),
+        Figure(drawing=chart, caption=sentence("report.severity.chart"), anchor="figure-time-current"),
+        Paragraph(runs=(sentence("report.severity.person_limits"),), role="small"),
+    )
+
+
+def _sources(sources: tuple[Source, ...]) -> tuple[Block, ...]:
+    if not sources:
+        return ()
+    return (Paragraph(runs=(sentence("report.words.sources"), *source_runs(sources), "."), role="small"),)
+
+
+def _device_row(context: Context, verdict: DeviceVerdict) -> Row:
+    time: Runs = context.runs(verdict.time) if verdict.time else (sentence("report.severity.no_time"),)
+    return Row(
+        cells=(
+            (verdict.device,),
+            (sentence("report.severity.sees_person" if verdict.for_person else "report.severity.sees_fault"),),
+            (state_text(verdict.state),),
+            context.runs(verdict.current),
+            (sentence(f"report.operation.{verdict.operation.name.lower()}"),),
+            time,
+        )
+    )
+
+
+def _device_table(context: Context, verdicts: tuple[DeviceVerdict, ...], caption: str) -> Table:
+    columns = (
+        Column(title=sentence("report.severity.device"), share=2.2),
+        Column(title=sentence("report.severity.sees"), share=1.7),
+        Column(title=sentence("report.severity.state"), share=2.4),
+        Column(title=sentence("report.severity.current"), share=2.0),
+        Column(title=sentence("report.severity.operation"), share=1.6),
+        Column(title=sentence("report.severity.time"), share=1.5),
+    )
+    ids = [key for verdict in verdicts for key in (verdict.current, verdict.time)]
+    rows = tuple(_device_row(context, verdict) for verdict in verdicts)
+    return Table(caption=caption, columns=columns, rows=rows, note=_memory_note(context, ids))
+
+
+def _devices(context: Context) -> tuple[Block, ...]:
+    cell = headline_cell(context)
+    verdicts = tuple(d for d in context.assessment.devices if cell is None or d.state == cell.state)
+    if not verdicts:
+        return (Missing(what=sentence("report.severity.no_devices"), why=sentence("report.severity.no_devices_why")),)
+    sources = tuple(dict.fromkeys(source for verdict in verdicts for source in verdict.sources))
+    return (
+        Paragraph(runs=(sentence("report.severity.devices_text"),)),
+        _device_table(context, verdicts, sentence("report.severity.devices_caption")),
+        *_sources(sources),
+    )
+
+
+def _as_built(context: Context) -> tuple[Block, ...]:
+    built = context.assessment.as_built
+    if not built:
+        return (Missing(what=sentence("report.severity.no_as_built"), why=context.assessment.verdict.reason),)
+    columns = (
+        Column(title=sentence("report.severity.state"), share=2.8),
+        Column(title=sentence("report.severity.touch_same_earth"), share=2.2),
+        Column(title=sentence("report.severity.touch_true_earth"), share=2.2),
+        Column(title=sentence("report.severity.earth_current"), share=2.2),
+    )
+    rows = tuple(
+        Row(
+            cells=(
+                (state_text(one.state),),
+                context.runs(one.touch_voltage),
+                context.runs(one.touch_voltage_true_earth),
+                context.runs(one.earth_current),
+            )
+        )
+        for one in built
+    )
+    ids = [key for one in built for key in (one.touch_voltage, one.touch_voltage_true_earth, one.earth_current)]
+    table = Table(
+        caption=sentence("report.severity.as_built_caption"),
+        columns=columns,
+        rows=rows,
+        note=_memory_note(context, ids),
+    )
+    devices = tuple(device for one in built for device in one.devices)
+    shown = (_device_table(context, devices, sentence("report.severity.as_built_devices")),) if devices else ()
+    return (Paragraph(runs=(sentence("report.severity.as_built_text"),)), table, *shown)
+
+
+def _limits(context: Context) -> tuple[Block, ...]:
+    limits = context.assessment.limits
+    if not limits:
+        return (Missing(what=sentence("report.severity.no_limits"), why=context.assessment.verdict.reason),)
+    columns = (
+        Column(title=sentence("report.severity.comparison"), share=2.8),
+        Column(title=sentence("report.severity.value"), share=2.1),
+        Column(title=sentence("report.severity.limit"), share=1.3),
+        Column(title=sentence("report.severity.margin"), share=2.0),
+        Column(title=sentence("report.severity.probability"), unit="%", numeric=True, share=1.2),
+        Column(title=sentence("report.severity.decision"), share=2.0),
+    )
+    rows = tuple(
+        Row(
+            cells=(
+                (one.name, *((" (", *source_runs(one.sources), ")") if one.sources else ())),
+                context.runs(one.number),
+                context.runs(one.limit),
+                (_margin(context, one),),
+                (_percent(one.probability),),
+                (sentence(f"report.decision.{one.decision.name.lower()}"),),
+            )
+        )
+        for one in limits
+    )
+    ids = [key for one in limits for key in (one.number, one.limit)]
+    return (
+        Paragraph(runs=(sentence("report.severity.limits_text"),)),
+        Table(
+            caption=sentence("report.severity.limits_caption"),
+            columns=columns,
+            rows=rows,
+            note=_memory_note(context, ids),
+        ),
+    )
+
+
+def _margin(context: Context, comparison: LimitComparison) -> str:
+    number, limit = context.number(comparison.number), context.number(comparison.limit)
+    if number is None or limit is None or not limit.measured.value:
+        return sentence("report.words.not_determined")
+    return sentence("report.first_page.times", ratio=format_value(number.measured.value / limit.measured.value, "1", 2))
+
+
+def _percent(probability: float) -> str:
+    if probability > 0.99:
+        return "> 99"
+    if probability < 0.01:
+        return "< 1"
+    return format_value(100 * probability, "1", 2)
+
+
+def _artefact(context: Context) -> tuple[Block, ...]:
+    arguments = context.assessment.artefact
+    if not arguments:
+        return (Missing(what=sentence("report.severity.no_artefact"), why=context.assessment.verdict.reason),)
+    items: list[Runs] = []
+    for argument in arguments:
+        key = {True: "supports", False: "against", None: "open"}[argument.supports]
+        rests = (" (", *readings_of(context, argument.readings), ")") if argument.readings else ()
+        items.append((sentence(f"report.severity.argument_{key}", text=argument.text), *rests))
+    return (Items(items=tuple(items)), Paragraph(runs=(sentence("report.severity.artefact_text"),), role="small"))
