@@ -316,7 +316,7 @@ class Canvas:
         self.pixels = np.asarray(image.filter(ImageFilter.GaussianBlur(radius)), np.float32) / 255
 
     def finish(self, badge: str = "illustration") -> Image.Image:
-        """The picture with light falling off to the corners, a little grain, and the badge that says that it is drawn."""
+        """The picture, darker to the corners, with a little grain and the badge that says that it is drawn."""
         h, w, _ = self.pixels.shape
         ys, xs = np.mgrid[0:h, 0:w].astype(np.float32)
         r = np.hypot((xs - w * 0.48) / w, (ys - h * 0.45) / h)

@@ -11,7 +11,6 @@ from canvas import (
     STEEL,
     Canvas,
     Colour,
-    Floats,
     Mask,
     Point,
     along,

@@ -1,0 +1,116 @@
+"""Makes the folder of the demo case anew: `PYTHONPATH=. python tests/making/demo_case.py FOLDER [--draw]`.
+
+Without --draw the pictures are those of the repository's demo case, byte for byte, so that the record comes out the
+same whatever version of the drawing library is installed. With it they are drawn anew.
+"""
+
+import shutil
+import sys
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+
+import demo_story as story
+from demo_readings import INSTRUMENTS, METER, demo_readings
+
+from hazardreport.case import edits
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer, CautionShown
+from hazardreport.case.reading import Quantity, Reading
+from hazardreport.evidence.intake import take_in
+from hazardreport.storage import layout
+from hazardreport.storage.folder import copy_case, create_case, save_case
+
+DEMO = Path(__file__).resolve().parents[2] / "demo-case"
+IMPORTED = "2026-05-14T16:20:{second:02d}Z"
+CAUTIONS: tuple[tuple[str, str], ...] = ()
+
+
+def shown_on_display(readings: tuple[Reading, ...]) -> str:
+    """The digits that the picture of the meter must show."""
+    return next(r.typed for r in readings if r.picture == story.DISPLAY).removesuffix(" V")
+
+
+def _pictures(folder: Path, *, draw: bool) -> Path:
+    """A folder with the pictures under the names that they came with."""
+    readings = demo_readings()
+    if draw:
+        import demo_pictures
+
+        demo_pictures.SCENES["meter-reversed-off.jpg"] = lambda: demo_pictures.meter(shown_on_display(readings))
+        demo_pictures.draw_all(folder)
+    else:
+        folder.mkdir(parents=True)
+        for picture_id, (name, _, _) in story.CAPTIONS.items():
+            shutil.copyfile(DEMO / layout.PICTURES / f"{picture_id}.jpg", folder / name)
+    return folder
+
+
+def _cautions() -> tuple[CautionShown, ...]:
+    return tuple(
+        CautionShown(caution=caution, test=test, by=story.ELECTRICIAN, when=story.COMPETENCE.stated, kept=Answer.YES)
+        for caution, test in CAUTIONS
+    )
+
+
+def demo_record() -> Case:
+    """The case without its pictures."""
+    return Case(
+        id=story.CASE_ID,
+        title=story.TITLE,
+        created=story.CREATED,
+        addressee="eu-maker-notice",
+        unit=story.UNIT,
+        wiring=story.WIRING,
+        household=story.HOUSEHOLD,
+        occurrence=story.OCCURRENCE,
+        submitter=story.SUBMITTER,
+        consents=story.CONSENTS,
+        custody=story.CUSTODY,
+        competence=story.COMPETENCE,
+        cautions=_cautions(),
+        points=story.POINTS,
+        instruments=INSTRUMENTS,
+        readings=demo_readings(),
+        findings=story.FINDINGS,
+    )
+
+
+def with_pictures(case: Case, sources: Path, folder: Path) -> Case:
+    """The case with its pictures taken into the folder, described, with points and marks on them."""
+    display = shown_on_display(case.readings)
+    for second, (picture_id, (name, caption, description)) in enumerate(sorted(story.CAPTIONS.items())):
+        picture = take_in(sources / name, folder / layout.PICTURES, picture_id, IMPORTED.format(second=second))
+        picture = replace(
+            picture,
+            caption=caption,
+            description=description.format(display=display),
+            as_found=picture_id == story.AS_FOUND,
+            illustration=True,
+            placements=story.PLACEMENTS.get(picture_id, ()),
+            marks=story.MARKS.get(picture_id, ()),
+        )
+        case = edits.add_picture(case, picture)
+    return case
+
+
+def make(folder: Path, *, draw: bool = False) -> Path:
+    """The demo case, saved in a folder that was new or empty."""
+    with tempfile.TemporaryDirectory() as temporary:
+        work = Path(temporary) / "case"
+        sources = _pictures(Path(temporary) / "sources", draw=draw)
+        case = create_case(work, demo_record())
+        save_case(with_pictures(case, sources, work), work)
+        return copy_case(work, folder)
+
+
+def checked() -> None:
+    """Every reading that names an instrument names one of the case, and the meter has a range for every quantity."""
+    known = {instrument.id for instrument in INSTRUMENTS} | {""}
+    assert all(reading.instrument in known for reading in demo_readings())
+    assert {accuracy.quantity for accuracy in METER.accuracies} == {Quantity.VOLTAGE, Quantity.RESISTANCE}
+
+
+if __name__ == "__main__":
+    checked()
+    make(Path(sys.argv[1]), draw="--draw" in sys.argv)
