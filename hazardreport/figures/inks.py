@@ -47,6 +47,7 @@ PAPER = ink("ffffff", "paper")
 PANEL = ink("f3f5f7", "panel")
 ACCENT = ink("0b4f8a", "accent")
 LIVE = ink("b3261e", "danger")
+PERSON = ink("aeb6be", "person")
 
 PICTURE_INK = ink("14181c")
 """Over pictures, whatever the window's palette."""

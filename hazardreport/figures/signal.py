@@ -31,12 +31,12 @@ def _set(text: str, width: float, height: float, capitals: float) -> tuple[tuple
     most = height * capitals / CAP_HEIGHT
     one = fitted_size(text, most, width, bold=True)
     words = text.split()
-    best = ((text,), one)
+    best: tuple[tuple[str, ...], float] = ((text,), one)
     for cut in range(1, len(words)):
         lines = (" ".join(words[:cut]), " ".join(words[cut:]))
         size = min(fitted_size(line, most, width, bold=True) for line in lines)
         size = min(size, height * 0.8 / (LEADING + CAP_HEIGHT))
-        if size > best[1] * 1.1:
+        if size > best[1] * 1.3:
             best = (lines, size)
     return best
 
@@ -64,7 +64,7 @@ def signal_panel(word: SignalWord, width: float, height: float) -> Drawing:
         shapes.append(Stroke(points=outline, ink=FAINT, width=0.2, closed=True))
     triangle = height * 0.62 if word in ALERTS else 0.0
     space = triangle * 1.16 + height * 0.22 if triangle else 0.0
-    lines, size = _set(word.value, width - height * 0.5 - space, height, 0.58 if word in ALERTS else 0.3)
+    lines, size = _set(word.value, width - height * 0.5 - space, height, 0.58 if word in ALERTS else 0.25)
     if triangle and size < height * 0.2:
         triangle = space = 0.0
         lines, size = _set(word.value, width - 2.0, height, 0.58)

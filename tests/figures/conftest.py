@@ -82,6 +82,7 @@ def made_up_assessment() -> Assessment:
         number("fit.Rf", 12.4, "ohm", 0.6),
     ]
     source = [number("off.u0", 117.4, "V", 0.6), number("off.zs", 17.3, "ohm", 0.9), number("off.isc", 6.8, "A", 0.3)]
+    source.append(number("off.ib", 0.0826, "A", 0.0007))
     times = [number("long", 10.0, "s"), number("short", 0.3, "s")]
     return Assessment(
         case_id="case-1",
@@ -106,6 +107,7 @@ def made_up_assessment() -> Assessment:
                 open_circuit_voltage="off.u0",
                 source_impedance="off.zs",
                 available_fault_current="off.isc",
+                body_current="off.ib",
             ),
             StateCell(state=ON, basis=Basis.NOT_DETERMINED),
         ),

@@ -29,6 +29,7 @@ DARK_INKS: Mapping[str, QColor] = MappingProxyType(
         "panel": QColor("#2a2f35"),
         "accent": QColor("#7db8f0"),
         "danger": QColor("#ff8a80"),
+        "person": QColor("#6b747d"),
         "zone-1": QColor("#22272b"),
         "zone-2": QColor("#2b343a"),
         "zone-3": QColor("#4a431f"),

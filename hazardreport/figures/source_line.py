@@ -1,0 +1,304 @@
+"""What the touchable part can deliver: the source's line, the lines of loads, and where they meet.
+
+Both axes are logarithmic, so that the meter's microamperes and a dead short stand on one sheet. The source is drawn by
+its magnitude, taken as resistive.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+from hazardreport.case.reading import Load, LoadKind
+from hazardreport.case.unit_state import UnitState
+from hazardreport.circuit.loads import lamp_current
+from hazardreport.figures.axes import LogAxis
+from hazardreport.figures.drawing import Drawing, Ink, Shape, Stroke, Words
+from hazardreport.figures.inks import ACCENT, FAINT, LIVE, PAPER, RULE, TEXT, seen_through
+from hazardreport.figures.naming import state_words
+from hazardreport.figures.pieces import beside, centred, corners, line, marker, notice, pill
+from hazardreport.figures.placing import Places
+from hazardreport.figures.text_width import text_width
+from hazardreport.quantity.formatting import format_exact, format_number, format_value
+from hazardreport.wording import sentence
+
+PERSONS = (500.0, 1000.0, 2000.0)
+SMALL = 2.5
+STEPS = 80
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LoadLine:
+    """A load and where it meets the source.
+
+    current   at a voltage, rising steadily with it
+    voltage   where it meets the source [V]
+    amperes   the current there [A]
+    """
+
+    name: str
+    person: bool
+    current: Callable[[float], float]
+    voltage: float
+    amperes: float
+
+
+def meeting(open_circuit_voltage: float, source_impedance: float, current: Callable[[float], float]) -> float:
+    """Voltage where a load meets the source, by halving: the load's current rises with voltage, the source's falls. [V]
+
+    Examples
+    --------
+    >>> round(meeting(120.0, 20.0, lambda voltage: voltage / 100.0), 9)
+    100.0
+    """
+    low, high = 0.0, open_circuit_voltage
+    for _ in range(80):
+        middle = (low + high) / 2
+        if middle + source_impedance * current(middle) > open_circuit_voltage:
+            high = middle
+        else:
+            low = middle
+    return (low + high) / 2
+
+
+def _resistive(resistance: float) -> Callable[[float], float]:
+    return lambda voltage: voltage / resistance
+
+
+def _lamp(rated_voltage: float, rated_power: float) -> Callable[[float], float]:
+    return lambda voltage: lamp_current(voltage, rated_voltage, rated_power)
+
+
+def _test_loads(case: Case, state: UnitState) -> Iterator[tuple[str, Callable[[float], float]]]:
+    """The meters and loads that were used in a state, each once."""
+    readings = [r for r in case.readings if r.state.plug is state.plug and r.state.switch is state.switch]
+    for resistance in dict.fromkeys(_meter(case, reading.instrument) for reading in readings):
+        if resistance:
+            yield sentence("figures.source_line.meter", value=format_exact(resistance, "ohm")), _resistive(resistance)
+    for load in dict.fromkeys(reading.load for reading in readings):
+        yield from _one_load(load)
+
+
+def _meter(case: Case, id: str) -> float | None:
+    instrument = case.instrument(id)
+    return instrument.input_resistance if instrument else None
+
+
+def _one_load(load: Load) -> Iterator[tuple[str, Callable[[float], float]]]:
+    if load.kind is LoadKind.RESISTOR and load.resistance:
+        name = sentence("figures.source_line.resistor", value=format_exact(load.resistance, "ohm"))
+        yield name, _resistive(load.resistance)
+    if load.kind is LoadKind.LAMP and load.rated_voltage and load.rated_power:
+        voltage, power = format_exact(load.rated_voltage, "V"), format_exact(load.rated_power, "W")
+        name = sentence("figures.source_line.lamp", voltage=voltage, power=power)
+        yield name, _lamp(load.rated_voltage, load.rated_power)
+
+
+def load_lines(
+    case: Case, state: UnitState, open_circuit_voltage: float, source_impedance: float
+) -> tuple[LoadLine, ...]:
+    """The loads that were used in a state and three persons, with the points where they meet the source."""
+    persons = [
+        (sentence("figures.source_line.person", value=format_exact(value, "ohm")), _resistive(value))
+        for value in PERSONS
+    ]
+    tests = list(_test_loads(case, state))
+    found = []
+    for name, current in (*tests, *persons):
+        voltage = meeting(open_circuit_voltage, source_impedance, current)
+        person = (name, current) in persons
+        found.append(LoadLine(name=name, person=person, current=current, voltage=voltage, amperes=current(voltage)))
+    return tuple(found)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Frame:
+    voltage: LogAxis
+    current: LogAxis
+    width: float
+    height: float
+
+    def place(self, volts: float, amperes: float) -> tuple[float, float]:
+        return self.voltage.place(volts), self.current.place(amperes)
+
+    def inside(self, volts: float, amperes: float) -> bool:
+        return self.voltage.low <= volts <= self.voltage.high and self.current.low <= amperes <= self.current.high
+
+
+def _frame(width: float, height: float, u0: float, short: float, loads: tuple[LoadLine, ...]) -> _Frame:
+    least = min(load.amperes for load in loads)
+    top = 10 ** math.ceil(math.log10(max(short, *(load.amperes for load in loads)) * 1.3))
+    low = 10 ** math.floor(math.log10(least * 0.7))
+    high = u0 * 1.6
+    return _Frame(
+        voltage=LogAxis(low=min(1.0, u0 / 100), high=high, start=18.0, end=width - 2.0, unit="V"),
+        current=LogAxis(low=low, high=max(top, low * 10), start=height - 10.5, end=2.0, unit="A"),
+        width=width,
+        height=height,
+    )
+
+
+def _axes(frame: _Frame) -> Iterator[Shape]:
+    left, right = frame.voltage.start, frame.voltage.end
+    bottom, top = frame.current.start, frame.current.end
+    for value, label in frame.voltage.decades():
+        x = frame.voltage.place(value)
+        yield line((x, top), (x, bottom), ink=seen_through(RULE, 0.8), width=0.12)
+        yield line((x, bottom), (x, bottom + 1.1))
+        yield Words(x=x, y=bottom + 3.5, text=label, ink=TEXT, size=SMALL, anchor="middle")
+    for value, label in frame.current.decades():
+        y = frame.current.place(value)
+        yield line((left, y), (right, y), ink=seen_through(RULE, 0.8), width=0.12)
+        yield line((left - 1.1, y), (left, y))
+        yield beside(left - 1.6, y, label, SMALL, anchor="end")
+    for value in frame.voltage.between():
+        x = frame.voltage.place(value)
+        yield line((x, bottom), (x, bottom + 0.6), width=0.15)
+    yield Stroke(points=corners((left, top, right, bottom)), ink=TEXT, width=0.25, closed=True)
+    title = sentence("figures.source_line.voltage")
+    yield Words(x=(left + right) / 2, y=frame.height - 1.8, text=title, ink=TEXT, size=SMALL, anchor="middle")
+    name = sentence("figures.source_line.current")
+    yield Words(x=3.4, y=(top + bottom) / 2, text=name, ink=TEXT, size=SMALL, anchor="middle", angle=90)
+
+
+def _curve(frame: _Frame, current: Callable[[float], float], last: float) -> tuple[tuple[float, float], ...]:
+    """The part of a curve that lies in the frame, up to a voltage."""
+    low = frame.voltage.low
+    volts = [low * (last / low) ** (step / STEPS) for step in range(STEPS + 1)]
+    return tuple(frame.place(v, current(v)) for v in volts if frame.inside(v, current(v)))
+
+
+def _source(frame: _Frame, u0: float, short: float) -> Iterator[Shape]:
+    """Flat at the short-circuit current, then falling at the open-circuit voltage."""
+    low, high = frame.voltage.low, u0 * (1 - frame.current.low / short)
+    flat = [low * (0.9 * u0 / low) ** (step / STEPS) for step in range(STEPS)]
+    least = math.log(max(1 - high / u0, 1e-9))
+    steep = [u0 * (1 - math.exp(math.log(0.1) + (least - math.log(0.1)) * step / STEPS)) for step in range(STEPS + 1)]
+    points = tuple(frame.place(v, short * (1 - v / u0)) for v in (*flat, *steep) if v < u0)
+    yield Stroke(points=points, ink=LIVE, width=0.7)
+
+
+def _loads(frame: _Frame, loads: tuple[LoadLine, ...]) -> Iterator[Shape]:
+    for load in loads:
+        points = _curve(frame, load.current, frame.voltage.high)
+        if len(points) > 1:
+            yield Stroke(
+                points=points,
+                ink=ACCENT if load.person else FAINT,
+                width=0.35,
+                dashes=() if load.person else (1.4, 0.9),
+            )
+
+
+def _names(
+    frame: _Frame, loads: tuple[LoadLine, ...], u0: float, short: float, texts: tuple[str, str]
+) -> Iterator[Shape]:
+    """Names at the left ends of the lines, values in a column at the points, none upon another."""
+    left, right = frame.voltage.start, frame.voltage.end
+    places = Places(width=right, height=frame.current.start)
+    places.labels.append((0.0, 0.0, left, frame.height))
+    for load in loads:
+        x, y = frame.place(load.voltage, load.amperes)
+        places.spots.append((x - 1.4, y - 1.4, x + 1.4, y + 1.4))
+    for load in sorted(loads, key=lambda load: load.amperes, reverse=True):
+        ink: Ink = ACCENT if load.person else TEXT
+        value = sentence(
+            "figures.source_line.point",
+            name=load.name,
+            voltage=format_value(load.voltage, "V"),
+            current=format_value(load.amperes, "A"),
+        )
+        x, y = frame.place(load.voltage, load.amperes)
+        yield from _label(places, frame, value, (x, y), ink)
+    open_text, short_text = texts
+    x, y = frame.place(frame.voltage.low * 1.1, short)
+    yield from _label(places, frame, f"{sentence('figures.source_line.source')}, {short_text}", (x + 70, y - 2.6), LIVE)
+    yield from _label(places, frame, open_text, (frame.voltage.place(u0) - 2, frame.current.start - 2.2), LIVE)
+
+
+def _label(places: Places, frame: _Frame, text: str, at: tuple[float, float], ink: Ink) -> Iterator[Shape]:
+    width, height = text_width(text, SMALL) + 1.2, SMALL * 1.35
+    wished = tuple(
+        (at[0] - width / 2 - 2.4, at[1] + shift) for shift in (0.0, -1.2, 1.2, -2.4, 2.4, -3.6, 3.6, 4.8, 6.0)
+    )
+    x, y = places.take(wished, width, height)
+    yield from pill((x - width / 2, y - height / 2, x + width / 2, y + height / 2), seen_through(PAPER, 0.88))
+    yield centred(x, y, text, SMALL, ink)
+
+
+def source_characteristic(
+    case: Case, assessment: Assessment, width: float, height: float, state: UnitState | None = None
+) -> Drawing:
+    """The source at the touchable part in one state, with the loads that were used and three persons.
+
+    Parameters
+    ----------
+    case : Case
+        Its readings name the meters and loads.
+    assessment : Assessment
+        Its states give open-circuit voltage and source impedance.
+    width, height : float
+        Size of the figure. [mm]
+    state : UnitState, optional
+        The verdict's state if not given.
+
+    Returns
+    -------
+    Drawing
+        Voltage on the horizontal, current on the vertical axis, both logarithmic; a sentence instead where the source is
+        not determined.
+    """
+    state = state or assessment.verdict.headline
+    cell = assessment.cell(state) if state else None
+    if state is None or cell is None or not cell.open_circuit_voltage or not cell.source_impedance:
+        return notice(width, height, sentence("figures.source_line.missing"))
+    u0_number, zs_number = assessment.number(cell.open_circuit_voltage), assessment.number(cell.source_impedance)
+    u0, zs = u0_number.measured.value, zs_number.measured.value
+    if not (math.isfinite(u0) and math.isfinite(zs)) or u0 <= 0 or zs <= 0:
+        return notice(width, height, sentence("figures.source_line.missing"))
+    short = u0 / zs
+    loads = load_lines(case, state, u0, zs)
+    available = (
+        format_number(assessment.number(cell.available_fault_current))
+        if cell.available_fault_current
+        else (format_value(short, "A"))
+    )
+    texts = (
+        sentence("figures.source_line.open_circuit", value=format_number(u0_number)),
+        sentence("figures.source_line.available", value=available),
+    )
+    frame = _frame(width, height, u0, short, loads)
+    points = [
+        shape
+        for load in loads
+        for shape in marker(
+            "full" if load.person else "open",
+            *frame.place(load.voltage, load.amperes),
+            ACCENT if load.person else TEXT,
+        )
+    ]
+    said = "; ".join(
+        sentence(
+            "figures.source_line.point",
+            name=load.name,
+            voltage=format_value(load.voltage, "V"),
+            current=format_value(load.amperes, "A"),
+        )
+        for load in loads
+    )
+    description = sentence(
+        "figures.source_line.description",
+        state=state_words(state),
+        open_circuit=format_number(u0_number),
+        available=available,
+        points=f"{said}.",
+    )
+    shapes = (
+        *_axes(frame),
+        *_loads(frame, loads),
+        *_source(frame, u0, short),
+        *_names(frame, loads, u0, short, texts),
+        *points,
+    )
+    return Drawing(width=width, height=height, description=description, shapes=shapes)
