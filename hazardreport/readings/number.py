@@ -1,0 +1,275 @@
+"""A reading as typed, turned into a number with doubt. Nothing is thrown away: what cannot be used says why."""
+
+import cmath
+import math
+from dataclasses import dataclass, replace
+
+from hazardreport import wording
+from hazardreport.case.case import Case
+from hazardreport.case.reading import Brightness, Instrument, LoadKind, Quantity, Reading
+from hazardreport.errors import TextNotUnderstoodError, UnitMismatchError
+from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.measured import Measured
+from hazardreport.quantity.propagation import mean_of_repeats
+from hazardreport.quantity.typed import UNITS, Bound, TypedValue, read_value
+from hazardreport.readings.accuracy import (
+    CHOICES,
+    Doubt,
+    calibration_holds,
+    combined,
+    instrument_doubt,
+    lead_doubt,
+    range_of,
+    rectangular,
+    supply_doubt,
+    typed_doubt,
+)
+from hazardreport.readings.checks import REFUSING, UNDECIDING, problems_before_reading, purpose
+from hazardreport.readings.result import Problem, Purpose, ReadingResult
+from hazardreport.standards.tables import table
+
+Refusal = TextNotUnderstoodError | UnitMismatchError
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Number:
+    """Number of a reading before the checks have spoken."""
+
+    value: Measured | None = None
+    bound: Bound = Bound.NONE
+    instrument_part: float = 0.0
+    supply_part: float = 0.0
+    doubts: tuple[Doubt, ...] = ()
+    choices: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+def read_number(reading: Reading, case: Case) -> ReadingResult:
+    """The reading as a number with doubt, a bound, or a refusal with reasons.
+
+    Parameters
+    ----------
+    reading : Reading
+        As typed.
+    case : Case
+        Gives points, instrument, wiring and frequency.
+
+    Returns
+    -------
+    ReadingResult
+        `value` is None if the reading is refused or is a bound without a number; `used` says whether it may decide.
+
+    References
+    ----------
+    jcgm-100-2008, 4.2, 4.3.7, 5.1.2, G.4.1.
+    """
+    problems = problems_before_reading(reading, case)
+    loaded = _with_load(
+        ReadingResult(reading_id=reading.id, purpose=purpose(reading, case), load=reading.load), reading, case
+    )
+    if reading.quantity is Quantity.LAMP:
+        return _lamp(loaded, reading, problems)
+    try:
+        typed = read_value(reading.typed, reading.quantity.value)
+    except (TextNotUnderstoodError, UnitMismatchError) as error:
+        return replace(loaded, problems=(*problems, _not_read(error)))
+    instrument = case.instrument(reading.instrument)
+    supply_voltage, supply_problems = _supply_voltage(reading, instrument)
+    drifts = loaded.purpose is Purpose.UNIT and reading.quantity is not Quantity.RESISTANCE and supply_voltage is None
+    if typed.bound is Bound.NONE:
+        number = _value(reading, instrument, typed, loaded.purpose, drifts)
+    else:
+        number = _bound(reading, typed, instrument)
+    problems = (*problems, *_typed_problems(reading, loaded.purpose, typed), *number.problems, *supply_problems)
+    refused = any(key in REFUSING for key, _ in problems)
+    decides = not refused and not any(key in UNDECIDING for key, _ in problems)
+    choices = (*loaded.choices, *number.choices, *(key for doubt in number.doubts for key in doubt.choices))
+    sources = (*loaded.sources, *(source for doubt in number.doubts for source in doubt.sources))
+    return replace(
+        loaded,
+        value=None if refused else number.value,
+        bound=number.bound,
+        used=decides and number.value is not None and number.bound is Bound.NONE,
+        typed=typed,
+        instrument_uncertainty=number.instrument_part,
+        supply_uncertainty=number.supply_part,
+        supply_voltage=supply_voltage,
+        problems=problems,
+        choices=tuple(dict.fromkeys(choices)),
+        sources=tuple(dict.fromkeys(sources)),
+    )
+
+
+def meter_impedance(instrument: Instrument | None, frequency: float | None) -> complex:
+    """Impedance of a voltmeter's input at a frequency; that of a common meter where it is not stated. [ohm]"""
+    common = table(CHOICES, "meter-input")
+    resistance = instrument.input_resistance if instrument else None
+    capacitance = instrument.input_capacitance if instrument else None
+    resistance = common.look_up("resistance") if resistance is None else resistance
+    capacitance = common.look_up("capacitance") if capacitance is None else capacitance
+    return 1.0 / (1.0 / resistance + 2j * cmath.pi * (frequency or 0.0) * capacitance)
+
+
+def _with_load(result: ReadingResult, reading: Reading, case: Case) -> ReadingResult:
+    """Result with the impedance between the two points, as far as it is linear."""
+    if reading.quantity is Quantity.RESISTANCE:
+        return result
+    instrument = case.instrument(reading.instrument)
+    load = reading.load
+    meter = None
+    if reading.quantity is Quantity.VOLTAGE:
+        meter = meter_impedance(instrument, case.wiring.frequency)
+        stated = instrument is not None and None not in (instrument.input_resistance, instrument.input_capacitance)
+        if not stated:
+            source = table(CHOICES, "meter-input").source()
+            result = replace(result, choices=("common_meter_input",), sources=(source,))
+    if load.kind is LoadKind.NONE:
+        return replace(result, meter_impedance=meter, load_impedance=meter)
+    if load.kind is not LoadKind.RESISTOR or not load.resistance or load.resistance < 0.0:
+        return replace(result, meter_impedance=meter)
+    together = load.resistance if meter is None else 1.0 / (1.0 / load.resistance + 1.0 / meter)
+    tolerance = load.tolerance
+    if tolerance is None:
+        common = table(CHOICES, "resistor-tolerance")
+        tolerance = common.look_up("tolerance")
+        result = replace(
+            result,
+            choices=(*result.choices, "resistor_tolerance"),
+            sources=(*result.sources, common.source("tolerance")),
+        )
+    return replace(
+        result, meter_impedance=meter, load_impedance=complex(together), load_uncertainty=rectangular(tolerance)
+    )
+
+
+def _lamp(result: ReadingResult, reading: Reading, problems: tuple[Problem, ...]) -> ReadingResult:
+    text = reading.typed.strip().casefold()
+    brightness = next((member for member in Brightness if member.value == text), None)
+    if brightness is None:
+        return replace(result, problems=(*problems, ("brightness_not_read", (("text", reading.typed[:24]),))))
+    dark = brightness is Brightness.DARK
+    problems = (*problems, ("dark_lamp", ())) if dark else problems
+    stops = REFUSING | UNDECIDING
+    return replace(
+        result,
+        brightness=brightness,
+        bound=Bound.BELOW if dark else Bound.ABOVE,
+        used=not any(key in stops for key, _ in problems),
+        problems=problems,
+        choices=("lamp_brightness",),
+    )
+
+
+def _not_read(error: Refusal) -> Problem:
+    return "not_read", (("reason", wording.what(error)), ("advice", wording.remedy(error)))
+
+
+def _typed_problems(reading: Reading, kind: Purpose, typed: TypedValue) -> tuple[Problem, ...]:
+    found: list[Problem] = []
+    if typed.direct and kind is not Purpose.STORED_CHARGE:
+        found.append(("direct_voltage", ()))
+    if typed.uncertainty is None and not reading.picture:
+        found.append(("no_picture", ()))
+    return tuple(found)
+
+
+def _bound(reading: Reading, typed: TypedValue, instrument: Instrument | None) -> _Number:
+    """A bound with the number it bounds with: typed, or the instrument's highest range or smallest step."""
+    value = typed.value
+    choices: tuple[str, ...] = ()
+    if math.isinf(value) or (value == 0.0 and typed.bound is Bound.BELOW):
+        accuracies = [a for a in (instrument.accuracies if instrument else ()) if a.quantity is reading.quantity]
+        if not accuracies:
+            return _Number(bound=typed.bound, problems=(("bound_without_number", ()),))
+        if typed.bound is Bound.ABOVE:
+            value, choices = max(accuracy.range_to for accuracy in accuracies), ("over_range",)
+        else:
+            lowest = min(accuracies, key=lambda accuracy: accuracy.range_to)
+            value, choices = max(lowest.digits, 1.0) * lowest.resolution, ("not_detected",)
+    return _Number(value=Measured(value=value, unit=typed.unit), bound=typed.bound, choices=choices)
+
+
+def _value(reading: Reading, instrument: Instrument | None, typed: TypedValue, kind: Purpose, drifts: bool) -> _Number:
+    repeats, problems = _repeats(reading)
+    values = (typed.value, *repeats)
+    mean, spread = typed.value, 0.0
+    if repeats:
+        measured = mean_of_repeats(values, typed.unit)
+        mean, spread = measured.value, measured.standard_uncertainty
+    own = typed_doubt(typed.uncertainty, typed.resolution) if typed.uncertainty is not None else None
+    own = own or instrument_doubt(reading, instrument, mean, typed.resolution)
+    problems += _value_problems(reading, instrument, values, own, kind)
+    doubts, supply_part, lead = [own], 0.0, 0.0
+    if reading.quantity is Quantity.RESISTANCE and instrument is not None and instrument.lead_resistance is not None:
+        lead = instrument.lead_resistance
+        doubts.append(Doubt(standard_uncertainty=0.0, choices=("leads_subtracted",)))
+    elif reading.quantity is Quantity.RESISTANCE:
+        doubts.append(lead_doubt())
+    elif drifts:
+        doubts.append(supply_doubt(mean))
+        supply_part = doubts[-1].standard_uncertainty
+    uncertainty, freedom = combined(tuple(doubt.standard_uncertainty for doubt in doubts), spread, len(values))
+    return _Number(
+        value=Measured(
+            value=mean - lead, standard_uncertainty=uncertainty, unit=typed.unit, degrees_of_freedom=freedom
+        ),
+        instrument_part=own.standard_uncertainty,
+        supply_part=supply_part,
+        doubts=tuple(doubts),
+        choices=("independent_readings",),
+        problems=problems,
+    )
+
+
+def _repeats(reading: Reading) -> tuple[tuple[float, ...], tuple[Problem, ...]]:
+    values: list[float] = []
+    problems: list[Problem] = []
+    for text in reading.repeats:
+        try:
+            typed = read_value(text, reading.quantity.value)
+        except (TextNotUnderstoodError, UnitMismatchError) as error:
+            problems.append(("repeat_left_out", (("text", text[:24]), ("reason", wording.what(error)))))
+            continue
+        if typed.bound is Bound.NONE:
+            values.append(typed.value)
+        else:
+            problems.append(("repeat_is_bound", (("text", text[:24]),)))
+    return tuple(values), tuple(problems)
+
+
+def _value_problems(
+    reading: Reading, instrument: Instrument | None, values: tuple[float, ...], own: Doubt, kind: Purpose
+) -> tuple[Problem, ...]:
+    found: list[Problem] = []
+    unit = UNITS[reading.quantity.value]
+    if kind is not Purpose.STORED_CHARGE and min(values) < -3.0 * own.standard_uncertainty:
+        found.append(("negative", (("quantity", reading.quantity.value),)))
+    ranges = [a.range_to for a in (instrument.accuracies if instrument else ()) if a.quantity is reading.quantity]
+    beyond = next(
+        (value for value in values if instrument and not range_of(instrument, reading.quantity, value, 0.0)), None
+    )
+    if ranges and beyond is not None:
+        fields = (("value", format_value(beyond, unit)), ("range", format_value(max(ranges), unit)))
+        found.append(("outside_range", fields))
+    if instrument is not None and not calibration_holds(instrument, reading.taken):
+        found.append(("no_calibration", (("instrument", instrument.name or instrument.id),)))
+    return tuple(found)
+
+
+def _supply_voltage(reading: Reading, instrument: Instrument | None) -> tuple[Measured | None, tuple[Problem, ...]]:
+    """Supply voltage noted beside the reading, taken as read with the same instrument."""
+    if not reading.supply_typed.strip():
+        return None, ()
+    try:
+        typed = read_value(reading.supply_typed, Quantity.VOLTAGE.value)
+    except (TextNotUnderstoodError, UnitMismatchError) as error:
+        return None, (("supply_not_read", (("reason", wording.what(error)), ("advice", wording.remedy(error)))),)
+    if typed.bound is not Bound.NONE:
+        return None, (("supply_is_bound", ()),)
+    voltage = replace(reading, quantity=Quantity.VOLTAGE)
+    doubt = (
+        typed_doubt(typed.uncertainty, typed.resolution)
+        if typed.uncertainty is not None
+        else instrument_doubt(voltage, instrument, typed.value, typed.resolution)
+    )
+    return Measured(value=typed.value, standard_uncertainty=doubt.standard_uncertainty, unit="V"), ()
