@@ -59,7 +59,7 @@ class _Plan:
 
 
 def _plan(width: float, height: float, position: float, *, person: bool) -> _Plan:
-    right = width - (24.0 if person else 9.0)
+    right = width - (26.0 if person else 9.0)
     left = 9.0
     across = right - left
     top, bottom = 17.5, height - 29.0
@@ -71,7 +71,7 @@ def _plan(width: float, height: float, position: float, *, person: bool) -> _Pla
         element=left + across * 0.62,
         fault=left + across * 0.81,
         part=right,
-        person=right + 14.0,
+        person=right + 15.0,
         top=top,
         bottom=bottom,
         earth=height - 18.0,
@@ -360,7 +360,7 @@ def _person(plan: _Plan, facts: _Facts, width: float) -> Iterator[Shape]:
     yield from person(_hand(plan), plan.person, plan.ground, PERSON)
     yield from earth(plan.person, plan.ground)
     top = plan.ground - (plan.ground - _hand(plan)[1]) * PERSON_HEIGHT
-    texts = (sentence("figures.schematic.person"),)
+    texts: tuple[str, ...] = (sentence("figures.schematic.person"),)
     if facts.body_current:
         texts = (sentence("figures.schematic.median_adult"), facts.body_current)
     room = 2 * min(width - plan.person, plan.person - plan.part - 4.5) + 2

@@ -14,17 +14,17 @@ from hazardreport.case.reading import Load, LoadKind
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.loads import lamp_current
 from hazardreport.figures.axes import LogAxis
-from hazardreport.figures.drawing import Drawing, Ink, Shape, Stroke, Words
+from hazardreport.figures.drawing import Drawing, Shape, Stroke, Words
 from hazardreport.figures.inks import ACCENT, FAINT, LIVE, PAPER, RULE, TEXT, seen_through
 from hazardreport.figures.naming import state_words
-from hazardreport.figures.pieces import beside, centred, corners, line, marker, notice, pill
-from hazardreport.figures.placing import Places
-from hazardreport.figures.text_width import text_width
+from hazardreport.figures.pieces import beside, corners, line, marker, notice
+from hazardreport.figures.text_width import fitted_size
 from hazardreport.quantity.formatting import format_exact, format_number, format_value
 from hazardreport.wording import sentence
 
 PERSONS = (500.0, 1000.0, 2000.0)
 SMALL = 2.5
+COLUMN = 54.0
 STEPS = 80
 
 
@@ -130,9 +130,9 @@ def _frame(width: float, height: float, u0: float, short: float, loads: tuple[Lo
     least = min(load.amperes for load in loads)
     top = 10 ** math.ceil(math.log10(max(short, *(load.amperes for load in loads)) * 1.3))
     low = 10 ** math.floor(math.log10(least * 0.7))
-    high = u0 * 1.6
+    high = u0 * 1.5
     return _Frame(
-        voltage=LogAxis(low=min(1.0, u0 / 100), high=high, start=18.0, end=width - 2.0, unit="V"),
+        voltage=LogAxis(low=min(1.0, u0 / 100), high=high, start=18.0, end=width - COLUMN, unit="V"),
         current=LogAxis(low=low, high=max(top, low * 10), start=height - 10.5, end=2.0, unit="A"),
         width=width,
         height=height,
@@ -155,6 +155,9 @@ def _axes(frame: _Frame) -> Iterator[Shape]:
     for value in frame.voltage.between():
         x = frame.voltage.place(value)
         yield line((x, bottom), (x, bottom + 0.6), width=0.15)
+        if f"{value:.0e}"[0] in "25":
+            label = format_value(value, "V", 1)
+            yield Words(x=x, y=bottom + 3.5, text=label, ink=TEXT, size=SMALL, anchor="middle")
     yield Stroke(points=corners((left, top, right, bottom)), ink=TEXT, width=0.25, closed=True)
     title = sentence("figures.source_line.voltage")
     yield Words(x=(left + right) / 2, y=frame.height - 1.8, text=title, ink=TEXT, size=SMALL, anchor="middle")
@@ -191,40 +194,64 @@ def _loads(frame: _Frame, loads: tuple[LoadLine, ...]) -> Iterator[Shape]:
             )
 
 
-def _names(
-    frame: _Frame, loads: tuple[LoadLine, ...], u0: float, short: float, texts: tuple[str, str]
-) -> Iterator[Shape]:
-    """Names at the left ends of the lines, values in a column at the points, none upon another."""
-    left, right = frame.voltage.start, frame.voltage.end
-    places = Places(width=right, height=frame.current.start)
-    places.labels.append((0.0, 0.0, left, frame.height))
-    for load in loads:
-        x, y = frame.place(load.voltage, load.amperes)
-        places.spots.append((x - 1.4, y - 1.4, x + 1.4, y + 1.4))
-    for load in sorted(loads, key=lambda load: load.amperes, reverse=True):
-        ink: Ink = ACCENT if load.person else TEXT
-        value = sentence(
-            "figures.source_line.point",
-            name=load.name,
-            voltage=format_value(load.voltage, "V"),
-            current=format_value(load.amperes, "A"),
-        )
-        x, y = frame.place(load.voltage, load.amperes)
-        yield from _label(places, frame, value, (x, y), ink)
-    open_text, short_text = texts
-    x, y = frame.place(frame.voltage.low * 1.1, short)
-    yield from _label(places, frame, f"{sentence('figures.source_line.source')}, {short_text}", (x + 70, y - 2.6), LIVE)
-    yield from _label(places, frame, open_text, (frame.voltage.place(u0) - 2, frame.current.start - 2.2), LIVE)
-
-
-def _label(places: Places, frame: _Frame, text: str, at: tuple[float, float], ink: Ink) -> Iterator[Shape]:
-    width, height = text_width(text, SMALL) + 1.2, SMALL * 1.35
-    wished = tuple(
-        (at[0] - width / 2 - 2.4, at[1] + shift) for shift in (0.0, -1.2, 1.2, -2.4, 2.4, -3.6, 3.6, 4.8, 6.0)
+def _point_text(load: LoadLine) -> str:
+    return sentence(
+        "figures.source_line.point",
+        name=load.name,
+        voltage=format_value(load.voltage, "V"),
+        current=format_value(load.amperes, "A"),
     )
-    x, y = places.take(wished, width, height)
-    yield from pill((x - width / 2, y - height / 2, x + width / 2, y + height / 2), seen_through(PAPER, 0.88))
-    yield centred(x, y, text, SMALL, ink)
+
+
+def spread(wished: tuple[float, ...], step: float, low: float, high: float) -> tuple[float, ...]:
+    """Heights at least a step apart between two ends, in the same order, moved as little as their neighbours force.
+
+    Examples
+    --------
+    >>> spread((5.0, 5.0, 9.0), 2.0, 0.0, 10.0)
+    (4.0, 6.0, 9.0)
+    """
+    groups: list[list[float]] = []
+
+    def middle(group: list[float]) -> float:
+        reach = (len(group) - 1) * step / 2
+        return min(max(sum(group) / len(group), low + reach), max(high - reach, low + reach))
+
+    for height in wished:
+        groups.append([height])
+        while len(groups) > 1:
+            above, below = groups[-2], groups[-1]
+            air = middle(below) - (len(below) - 1) * step / 2 - middle(above) - (len(above) - 1) * step / 2
+            if air >= step - 1e-9:
+                break
+            groups[-2:] = [above + below]
+    return tuple(
+        middle(group) + (place - (len(group) - 1) / 2) * step for group in groups for place in range(len(group))
+    )
+
+
+def _column(frame: _Frame, loads: tuple[LoadLine, ...]) -> Iterator[Shape]:
+    """One line of text for each load in a column beside the plot, tied to its point."""
+    ordered = sorted(loads, key=lambda load: -load.amperes)
+    wished = tuple(frame.current.place(load.amperes) for load in ordered)
+    x = frame.voltage.end + 5.0
+    heights = spread(wished, SMALL * 1.6, frame.current.end + 1.5, frame.current.start - 1.5)
+    for load, y in zip(ordered, heights, strict=True):
+        ink = ACCENT if load.person else TEXT
+        at = frame.place(load.voltage, load.amperes)
+        yield Stroke(points=(at, (x - 3.2, y), (x - 0.8, y)), ink=PAPER, width=0.7)
+        yield Stroke(points=(at, (x - 3.2, y), (x - 0.8, y)), ink=ink, width=0.2)
+        text = _point_text(load)
+        yield beside(x, y, text, fitted_size(text, SMALL, frame.width - x - 0.5, smallest=1.8), ink)
+
+
+def _source_words(frame: _Frame, u0: float, short: float, open_text: str, short_text: str) -> Iterator[Shape]:
+    x, y = frame.place(frame.voltage.low, short)
+    texts = (sentence("figures.source_line.source"), short_text)
+    for place, text in enumerate(texts):
+        yield Words(x=x + 2, y=y + 4.2 + place * 3.7, text=text, ink=LIVE, size=SMALL, bold=place == 0)
+    y = frame.current.start - 2.0
+    yield Words(x=frame.voltage.place(u0) - 1.8, y=y, text=open_text, ink=LIVE, size=SMALL, anchor="end")
 
 
 def source_characteristic(
@@ -246,8 +273,8 @@ def source_characteristic(
     Returns
     -------
     Drawing
-        Voltage on the horizontal, current on the vertical axis, both logarithmic; a sentence instead where the source is
-        not determined.
+        Voltage on the horizontal, current on the vertical axis, both logarithmic; a sentence instead where the source
+        is not determined.
     """
     state = state or assessment.verdict.headline
     cell = assessment.cell(state) if state else None
@@ -278,15 +305,7 @@ def source_characteristic(
             ACCENT if load.person else TEXT,
         )
     ]
-    said = "; ".join(
-        sentence(
-            "figures.source_line.point",
-            name=load.name,
-            voltage=format_value(load.voltage, "V"),
-            current=format_value(load.amperes, "A"),
-        )
-        for load in loads
-    )
+    said = "; ".join(_point_text(load) for load in loads)
     description = sentence(
         "figures.source_line.description",
         state=state_words(state),
@@ -298,7 +317,8 @@ def source_characteristic(
         *_axes(frame),
         *_loads(frame, loads),
         *_source(frame, u0, short),
-        *_names(frame, loads, u0, short, texts),
+        *_source_words(frame, u0, short, *texts),
+        *_column(frame, loads),
         *points,
     )
     return Drawing(width=width, height=height, description=description, shapes=shapes)
