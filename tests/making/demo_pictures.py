@@ -352,7 +352,7 @@ def underside() -> Image.Image:
     """The pot upside down on a mat: rating plate, feet, cord."""
     canvas = Canvas(seed=12)
     mat(canvas)
-    canvas.tube(curve((20, 1130), (60, 900), (150, 720), (300, 640), (420, 628)), 38, grey(0.13), gloss=0.5, drop=14)
+    canvas.tube(curve((-6, 1260), (50, 930), (150, 720), (300, 640), (420, 628)), 38, grey(0.13), gloss=0.5, drop=14)
     for side in (-1, 1):
         canvas.tube(
             [(820 + side * 430, 540), (820 + side * 620, 540), (820 + side * 620, 660), (820 + side * 430, 660)],

@@ -1,0 +1,292 @@
+"""One function for each command; those that only read (assess, check, export, verify) never write into the case."""
+
+import argparse
+import hashlib
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hazardreport import wording
+from hazardreport.app.terminal import Terminal
+from hazardreport.errors import (
+    CaseFileChangedError,
+    CaseFileDamagedError,
+    CaseOpenElsewhereError,
+    CaseReadOnlyError,
+    CouldNotWriteError,
+    ExitCode,
+    FileInTheWayError,
+    HazardReportError,
+    NoScreenError,
+    PictureChangedError,
+    PictureMissingError,
+)
+from hazardreport.resources_dir import DEMO_CASE
+
+if TYPE_CHECKING:
+    from hazardreport.addressees.completeness import ElementState
+    from hazardreport.assess.records import Assessment
+    from hazardreport.case.case import Case
+    from hazardreport.storage.folder import OpenedCase
+
+LONGEST_SIDE = 1600
+NOT_AS_SAVED = (CaseFileChangedError, CaseFileDamagedError, PictureChangedError, PictureMissingError)
+
+
+def start_window(argv: Sequence[str]) -> int:
+    """Exit code of the window, once it has been closed."""
+    screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in screens):
+        raise NoScreenError(reason=wording.sentence("cli.open.no_display"))
+    try:
+        from hazardreport.app.main import main
+    except ImportError as error:
+        raise NoScreenError(reason=str(error)) from error
+    return main(list(argv))
+
+
+def open_window(options: argparse.Namespace, terminal: Terminal) -> int:
+    """The window with one case in it."""
+    return start_window([str(options.path)])
+
+
+def new(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """A new case, and a sheet for its unit if asked for."""
+    from hazardreport.case.case import Case
+    from hazardreport.storage import files
+    from hazardreport.storage.folder import create_case
+    from hazardreport.storage.unit_sheet import unit_sheet_template
+
+    sheet: Path | None = options.unit_sheet
+    if sheet is not None and sheet.exists():
+        raise FileInTheWayError(path=str(sheet))
+    now = terminal.clock()
+    case = Case(id=now.strftime("case-%Y%m%d-%H%M%S"), title=options.title, created=terminal.now())
+    saved = create_case(options.folder, case)
+    terminal.say(wording.sentence("cli.new.done", id=saved.id, folder=options.folder))
+    if sheet is not None:
+        files.write_atomically(sheet, unit_sheet_template().encode())
+        terminal.say(wording.sentence("cli.new.sheet", file=sheet, folder=options.folder))
+    return ExitCode.DONE
+
+
+def copy_demo(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """A copy of the demo case in a folder of its own."""
+    from hazardreport.storage.folder import copy_case
+
+    copy_case(DEMO_CASE, options.folder)
+    terminal.say(wording.sentence("cli.copy_demo.done", folder=options.folder))
+    return ExitCode.DONE
+
+
+def import_unit(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """The case with what its unit sheet says."""
+    from hazardreport.storage.unit_sheet import read_unit_sheet
+
+    saved = _edited(options.case, terminal, lambda case: read_unit_sheet(case, options.file))
+    terminal.say(wording.sentence("cli.import_unit.done", file=options.file, revision=saved.revision))
+    return ExitCode.DONE
+
+
+def import_readings(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """The case with the readings of a bench sheet added."""
+    from hazardreport.storage.bench_sheet import read_bench_sheet
+
+    before = 0
+
+    def edit(case: "Case") -> "Case":
+        nonlocal before
+        before = len(case.readings)
+        return read_bench_sheet(case, options.file)
+
+    saved = _edited(options.case, terminal, edit)
+    count = len(saved.readings) - before
+    terminal.say(
+        wording.sentence("cli.import_readings.done", count=count, revision=saved.revision, total=len(saved.readings))
+    )
+    return ExitCode.DONE
+
+
+def add_pictures(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """Pictures copied into the case; each that is refused is told, the others are taken."""
+    from hazardreport.case.edits import add_picture, next_id
+    from hazardreport.evidence.intake import same_picture, take_in
+    from hazardreport.storage import files, layout
+
+    sources: list[Path] = options.files
+    taken: list[Path] = []
+    refused: list[HazardReportError] = []
+
+    def edit(case: "Case") -> "Case":
+        for number, source in enumerate(sources, 1):
+            terminal.progress(
+                wording.sentence("cli.add_pictures.progress", number=number, total=len(sources), file=source.name)
+            )
+            try:
+                known = same_picture(case, files.sha256(source)) if source.is_file() else None
+                if known is not None:
+                    terminal.warn(wording.sentence("cli.add_pictures.known", file=source.name, picture=known.id))
+                    continue
+                picture_id = next_id("picture", (picture.id for picture in case.pictures))
+                picture = take_in(source, options.case / layout.PICTURES, picture_id, terminal.now())
+            except HazardReportError as error:
+                refused.append(error)
+                continue
+            case = add_picture(case, picture)
+            taken.append(source)
+        return case
+
+    saved = _edited(options.case, terminal, edit)
+    for error in refused:
+        terminal.warn(_told(error))
+    done = "cli.add_pictures.done" if taken else "cli.add_pictures.none"
+    terminal.say(wording.sentence(done, taken=len(taken), total=len(sources), revision=saved.revision))
+    return max((error.exit_code for error in refused), default=ExitCode.DONE)
+
+
+def assess(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """How dangerous the unit is, as text or as JSON."""
+    opened = _opened(options.case, terminal)
+    terminal.progress(wording.sentence("cli.assess.progress"))
+    assessment = _assessed(opened.case)
+    if options.json:
+        from hazardreport.app.assessment_json import assessment_json
+
+        terminal.out.write(assessment_json(opened.case, assessment))
+    else:
+        from hazardreport.app.cli_summary import summary
+
+        terminal.out.write(summary(opened.case, assessment, str(options.case)))
+    return ExitCode.DONE
+
+
+def check(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """What the addressee asks for and how each element stands."""
+    from hazardreport.addressees.completeness import element_states
+    from hazardreport.addressees.profiles import profile
+    from hazardreport.app.cli_summary import completeness
+
+    addressee = profile(options.addressee)
+    opened = _opened(options.case, terminal)
+    states = element_states(opened.case, addressee, _assessed(opened.case))
+    terminal.out.write(completeness(addressee, states))
+    return ExitCode.DONE if all(state.complete for state in states) else ExitCode.INCOMPLETE_OR_CHANGED
+
+
+def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """The report for one addressee as a file; a case that is not as it was saved is not reported on."""
+    from hazardreport.addressees.completeness import gaps
+    from hazardreport.addressees.profiles import profile
+    from hazardreport.report.build import report_document
+    from hazardreport.report.pdf.draw import draw_pdf
+    from hazardreport.storage import files
+
+    addressee = profile(options.addressee)
+    opened = _opened(options.case, terminal)
+    if any(isinstance(problem, NOT_AS_SAVED) for problem in opened.problems):
+        terminal.warn(wording.sentence("cli.export.not_as_saved", folder=options.case))
+        return ExitCode.INCOMPLETE_OR_CHANGED
+    _refuse_to_write_into(options.case, options.out)
+    terminal.progress(wording.sentence("cli.export.assessing"))
+    assessment = _assessed(opened.case)
+    terminal.progress(wording.sentence("cli.export.building"))
+    paper = options.paper or addressee.paper
+    document = report_document(opened.case, assessment, addressee, created=terminal.now(), paper=paper)
+    terminal.progress(wording.sentence("cli.export.drawing"))
+    files.write_atomically(options.out, draw_pdf(document, _picture_bytes(opened)))
+    return _exported(options.out, gaps(opened.case, addressee, assessment), terminal)
+
+
+def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """Every file of the case against its hash."""
+    from hazardreport.review.integrity import FileState, check_folder
+
+    found = check_folder(options.case)
+    for file in found.files:
+        terminal.say(wording.sentence("cli.verify.file", state=file.state.value, path=file.path))
+    for problem in found.problems:
+        terminal.warn(_told(problem))
+    if found.whole:
+        terminal.say(wording.sentence("cli.verify.whole", count=len(found.files)))
+        return ExitCode.DONE
+    changed = sum(file.state is not FileState.WHOLE for file in found.files)
+    terminal.say(wording.sentence("cli.verify.changed", count=changed, total=len(found.files)))
+    return ExitCode.INCOMPLETE_OR_CHANGED
+
+
+def _told(error: HazardReportError) -> str:
+    return f"{wording.what(error)}\n{wording.remedy(error)}"
+
+
+def _opened(folder: Path, terminal: Terminal) -> "OpenedCase":
+    """The case of a folder, only to read: nothing is written, not even a lock."""
+    from hazardreport.storage.folder import open_case
+
+    opened = open_case(folder, for_writing=False)
+    for problem in opened.problems:
+        terminal.warn(_told(problem))
+    return opened
+
+
+def _edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) -> "Case":
+    """The case after an edit, saved if it changed anything."""
+    from hazardreport.storage.folder import open_case, save_case
+    from hazardreport.storage.journal import clear_journal
+
+    opened = open_case(folder)
+    try:
+        for problem in opened.problems:
+            if isinstance(problem, CaseReadOnlyError):
+                raise CouldNotWriteError(path=problem.path, reason=problem.reason)
+            if isinstance(problem, CaseOpenElsewhereError):
+                raise problem
+            terminal.warn(_told(problem))
+        edited = edit(opened.case)
+        if edited == opened.case:
+            return edited
+        saved = save_case(edited, folder)
+        clear_journal(folder)
+        return saved
+    finally:
+        opened.close()
+
+
+def _assessed(case: "Case") -> "Assessment":
+    from hazardreport.assess.assessment import assess as assessment_of
+
+    return assessment_of(case)
+
+
+def _refuse_to_write_into(case: Path, out: Path) -> None:
+    """A report inside the case's folder would be a file that its manifest does not list."""
+    if out.resolve().is_relative_to(case.resolve()):
+        raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.inside_case"))
+
+
+def _picture_bytes(opened: "OpenedCase") -> Callable[[str], bytes]:
+    """Bytes of a derived picture by its id; only of an original that still has its hash."""
+    from hazardreport.evidence.derived import upright_jpeg
+    from hazardreport.storage.folder import picture_path
+
+    def derived(picture_id: str) -> bytes:
+        picture = opened.case.picture(picture_id)
+        if picture is None:
+            raise PictureMissingError(picture=picture_id, file="")
+        path = picture_path(opened.folder, picture.file)
+        if hashlib.sha256(path.read_bytes()).hexdigest() != picture.sha256:
+            raise PictureChangedError(picture=picture.id, file=picture.file)
+        return upright_jpeg(path, picture, LONGEST_SIDE)
+
+    return derived
+
+
+def _exported(out: Path, missing: "tuple[ElementState, ...]", terminal: Terminal) -> ExitCode:
+    if not missing:
+        terminal.say(wording.sentence("cli.export.done", file=out))
+        return ExitCode.DONE
+    key = "cli.export.gaps_one" if len(missing) == 1 else "cli.export.gaps_many"
+    names = ", ".join(state.element.name for state in missing)
+    terminal.say(wording.sentence(key, file=out, count=len(missing), gaps=names))
+    return ExitCode.INCOMPLETE_OR_CHANGED

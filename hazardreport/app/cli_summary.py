@@ -1,0 +1,155 @@
+"""An assessment, and what an addressee finds missing, as plain text for a terminal."""
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+from hazardreport.addressees.completeness import ElementState, State
+from hazardreport.addressees.profiles import Level, Profile
+from hazardreport.app.next_test import next_test_words
+from hazardreport.assess.records import Assessment, Basis, Problem, StateCell
+from hazardreport.case.case import Case
+from hazardreport.figures.naming import state_words
+from hazardreport.quantity.formatting import format_number
+from hazardreport.wording import sentence
+
+WIDTH = 100
+
+
+def summary(case: Case, assessment: Assessment, folder: str) -> str:
+    """Signal word, sentence, the three numbers, every state, the readings, the limits, what is open, the next test."""
+    title = case.title or sentence("cli.summary.untitled")
+    parts = [
+        sentence("cli.summary.heading", title=title, id=case.id, revision=case.revision),
+        _verdict(assessment),
+        _states(assessment),
+        _readings(assessment),
+        _limits(assessment),
+        _problems(assessment.problems),
+        _next(assessment),
+        sentence("cli.summary.method", folder=folder),
+    ]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def completeness(profile: Profile, states: Sequence[ElementState]) -> str:
+    """Each element that the addressee requires or names, and the sum of what is missing."""
+    shown = [state for state in states if state.element.level is not Level.NOT_ASKED]
+    rows = [(_standing(state), state.element.name, _where(state)) for state in shown]
+    lacking = sum(not state.complete for state in states)
+    if lacking == 0:
+        end = sentence("cli.check.complete")
+    else:
+        end = sentence("cli.check.incomplete_one" if lacking == 1 else "cli.check.incomplete_many", count=lacking)
+    return "\n\n".join((sentence("cli.check.heading", title=profile.title), _table(rows), end)) + "\n"
+
+
+def _standing(state: ElementState) -> str:
+    if state.state is State.PRESENT:
+        return sentence("cli.check.present")
+    if state.complete:
+        key = "cli.check.absent" if state.state is State.ABSENT_WITH_REASON else "cli.check.not_required"
+        return sentence(key)
+    return sentence("cli.check.missing")
+
+
+def _where(state: ElementState) -> str:
+    if state.state is State.ABSENT_WITH_REASON:
+        return state.reason
+    return "" if state.state is State.PRESENT else sentence("cli.check.field", field=state.field)
+
+
+def _wrapped(text: str, indent: str = "  ") -> str:
+    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent, break_long_words=False)
+
+
+def _table(rows: Iterable[Sequence[str]], indent: str = "  ") -> str:
+    """Columns as wide as their widest cell, two spaces between them."""
+    listed = [tuple(row) for row in rows]
+    widths = [max(len(cell) for cell in column) for column in zip(*listed, strict=True)]
+    lines = ("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in listed)
+    return "\n".join((indent + line).rstrip() for line in lines)
+
+
+def _number(assessment: Assessment, number_id: str) -> str:
+    return format_number(assessment.number(number_id)) if number_id else sentence("cli.summary.nothing")
+
+
+def _verdict(assessment: Assessment) -> str:
+    verdict = assessment.verdict
+    figures = [(assessment.number(key).name, _number(assessment, key)) for key in verdict.figures]
+    parts = [verdict.word.value, _wrapped(verdict.sentence)]
+    if verdict.reason:
+        parts.append(_wrapped(sentence("cli.summary.why", reason=verdict.reason)))
+    if figures:
+        parts.append(_table(figures))
+    return "\n\n".join(parts)
+
+
+def _basis(cell: StateCell) -> str:
+    if not cell.plausible:
+        return sentence("cli.summary.not_plausible", basis=cell.basis.value)
+    return sentence("cli.summary.established", basis=cell.basis.value) if cell.established else cell.basis.value
+
+
+def _states(assessment: Assessment) -> str:
+    if not assessment.states:
+        return ""
+    columns = ("state", "voltage", "current", "body", "basis")
+    rows = [tuple(sentence(f"cli.summary.column_{column}") for column in columns)]
+    for cell in assessment.states:
+        known = cell.basis is not Basis.NOT_DETERMINED
+        numbers = (cell.open_circuit_voltage, cell.available_fault_current, cell.body_current)
+        shown = (_number(assessment, number if known else "") for number in numbers)
+        rows.append((state_words(cell.state), *shown, _basis(cell)))
+    return sentence("cli.summary.states") + "\n" + _table(rows)
+
+
+def _readings(assessment: Assessment) -> str:
+    if not assessment.readings:
+        return ""
+    used = sum(reading.used for reading in assessment.readings)
+    lines = [sentence("cli.summary.used", used=used, total=len(assessment.readings))]
+    fit = assessment.fit
+    if fit is not None and fit.consistent is not None:
+        key = "cli.summary.fit_consistent" if fit.consistent else "cli.summary.fit_inconsistent"
+        lines.append(sentence(key, chi_square=fit.chi_square, dof=fit.degrees_of_freedom))
+    return sentence("cli.summary.readings") + "\n" + "\n".join(_wrapped(line) for line in lines)
+
+
+def _limits(assessment: Assessment) -> str:
+    if not assessment.limits:
+        return ""
+    lines = (
+        sentence(
+            "cli.summary.limit",
+            name=limit.name,
+            number=_number(assessment, limit.number),
+            limit=_number(assessment, limit.limit),
+            decision=limit.decision.value,
+        )
+        for limit in assessment.limits
+    )
+    return sentence("cli.summary.limits") + "\n" + "\n".join(_wrapped(line) for line in lines)
+
+
+def _problems(problems: Sequence[Problem]) -> str:
+    if not problems:
+        return ""
+    lines = [_problem(problem) for problem in problems]
+    return sentence("cli.summary.problems") + "\n" + "\n".join(_wrapped(line) for line in lines)
+
+
+def _problem(problem: Problem) -> str:
+    words = dict(problem.fields)
+    told = " ".join(sentence(f"problems.{problem.key}.{part}", **words) for part in ("what", "remedy"))
+    return f"{problem.id}: {told}" if problem.id else told
+
+
+def _next(assessment: Assessment) -> str:
+    if assessment.next_test is None:
+        return _wrapped(sentence("cli.summary.no_next"), "")
+    name, instruction = next_test_words(assessment.next_test)
+    lines = [sentence("cli.summary.next"), _wrapped(name)]
+    if instruction:
+        lines.append(_wrapped(instruction))
+    return "\n".join(lines)
