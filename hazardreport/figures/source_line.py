@@ -184,7 +184,7 @@ def _source(frame: _Frame, u0: float, short: float) -> Iterator[Shape]:
 
 def _loads(frame: _Frame, loads: tuple[LoadLine, ...]) -> Iterator[Shape]:
     for load in loads:
-        points = _curve(frame, load.current, frame.voltage.high)
+        points = _curve(frame, load.current, load.voltage)
         if len(points) > 1:
             yield Stroke(
                 points=points,
@@ -230,28 +230,27 @@ def spread(wished: tuple[float, ...], step: float, low: float, high: float) -> t
     )
 
 
-def _column(frame: _Frame, loads: tuple[LoadLine, ...]) -> Iterator[Shape]:
-    """One line of text for each load in a column beside the plot, tied to its point."""
+def _column(frame: _Frame, loads: tuple[LoadLine, ...], u0: float, open_text: str) -> Iterator[Shape]:
+    """A line of text for each load, and for none, in a column beside the plot, tied to its point."""
     ordered = sorted(loads, key=lambda load: -load.amperes)
-    wished = tuple(frame.current.place(load.amperes) for load in ordered)
+    rows = [
+        (frame.place(load.voltage, load.amperes), _point_text(load), ACCENT if load.person else TEXT)
+        for load in ordered
+    ]
+    rows.append((frame.place(u0, frame.current.low), open_text, LIVE))
     x = frame.voltage.end + 5.0
-    heights = spread(wished, SMALL * 1.6, frame.current.end + 1.5, frame.current.start - 1.5)
-    for load, y in zip(ordered, heights, strict=True):
-        ink = ACCENT if load.person else TEXT
-        at = frame.place(load.voltage, load.amperes)
+    heights = spread(tuple(at[1] for at, _, _ in rows), SMALL * 1.6, frame.current.end + 1.5, frame.current.start - 1.5)
+    for (at, text, ink), y in zip(rows, heights, strict=True):
         yield Stroke(points=(at, (x - 3.2, y), (x - 0.8, y)), ink=PAPER, width=0.7)
         yield Stroke(points=(at, (x - 3.2, y), (x - 0.8, y)), ink=ink, width=0.2)
-        text = _point_text(load)
         yield beside(x, y, text, fitted_size(text, SMALL, frame.width - x - 0.5, smallest=1.8), ink)
 
 
-def _source_words(frame: _Frame, u0: float, short: float, open_text: str, short_text: str) -> Iterator[Shape]:
+def _source_words(frame: _Frame, short: float, short_text: str) -> Iterator[Shape]:
     x, y = frame.place(frame.voltage.low, short)
     texts = (sentence("figures.source_line.source"), short_text)
     for place, text in enumerate(texts):
         yield Words(x=x + 2, y=y + 4.2 + place * 3.7, text=text, ink=LIVE, size=SMALL, bold=place == 0)
-    y = frame.current.start - 2.0
-    yield Words(x=frame.voltage.place(u0) - 1.8, y=y, text=open_text, ink=LIVE, size=SMALL, anchor="end")
 
 
 def source_characteristic(
@@ -317,8 +316,8 @@ def source_characteristic(
         *_axes(frame),
         *_loads(frame, loads),
         *_source(frame, u0, short),
-        *_source_words(frame, u0, short, *texts),
-        *_column(frame, loads),
+        *_source_words(frame, short, texts[1]),
+        *_column(frame, loads, u0, texts[0]),
         *points,
     )
     return Drawing(width=width, height=height, description=description, shapes=shapes)
