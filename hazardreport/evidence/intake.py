@@ -4,6 +4,7 @@ A picture is in or it is not: until it has been proved it lives under a hidden n
 An existing file is never overwritten.
 """
 
+import errno
 import hashlib
 import os
 import stat
@@ -141,7 +142,7 @@ def _copied(stream: BinaryIO, part: Path, source: Path, name: str) -> _Copy:
                     limit=BYTE_LIMIT // 1_000_000,
                 )
             digest.update(chunk)
-            _write_whole(out, chunk, part)
+            _write_whole(out, chunk)
             chunk = _read(stream, source)
         os.fsync(out)
     except OSError as error:
@@ -158,12 +159,12 @@ def _read(stream: BinaryIO, source: Path) -> bytes:
         raise CouldNotReadError(path=shown_name(str(source)), reason=error.strerror or str(error)) from error
 
 
-def _write_whole(out: int, chunk: bytes, part: Path) -> None:
+def _write_whole(out: int, chunk: bytes) -> None:
     view = memoryview(chunk)
     while view:
         written = write(out, bytes(view))
         if written <= 0:
-            raise CouldNotWriteError(path=str(part.parent), reason="nothing was written")
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
         view = view[written:]
 
 

@@ -17,7 +17,7 @@ import msgspec
 
 from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, CaseNotSavableError, Fault, NewerCaseFormatError
-from hazardreport.storage.faults import fault, listing
+from hazardreport.storage.faults import at_line, fault, listing
 
 FORMAT = 1
 """Number of the format; raised only when an older program would misread a case."""
@@ -89,7 +89,7 @@ def document_from_bytes(data: bytes, path: str, beside: tuple[str, ...]) -> tupl
         faults.append(fault("format", "unknown_format"))
     faults += [fault(name, "unknown_key") for name in document if name not in ("format", "case", *beside)]
     faults += [
-        fault(name, "does_not_fit", problem=f"Expected `str`, got {document.get(name)!r}")
+        fault(name, "no_text", text=str(document.get(name))[:60])
         for name in beside
         if not isinstance(document.get(name), str)
     ]
@@ -146,8 +146,7 @@ def _loaded(data: bytes, refuse: typing.Callable[..., CaseInvalidError]) -> obje
             text, object_pairs_hook=_Pairs, parse_constant=_NoNumber, parse_float=_number, parse_int=_integer
         )
     except json.JSONDecodeError as error:
-        place = f"line {error.lineno}, column {error.colno}"
-        raise refuse(fault(place, "no_json", problem=error.msg)) from error
+        raise refuse(fault(at_line(error.lineno, ""), "no_json", problem=error.msg)) from error
 
 
 def _depth(data: bytes) -> int:

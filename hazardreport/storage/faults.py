@@ -14,6 +14,13 @@ def fault(place: str, key: str, **fields: object) -> Fault:
     return Fault(place=place, key=f"storage.{key}", fields=fields)
 
 
+def at_line(line: int | None, name: str) -> str:
+    """A place in a text file: "line 12, unit.brand", or as much of it as is known."""
+    if line is None:
+        return name
+    return wording.sentence("storage.at_line_and_field" if name else "storage.at_line", line=line, name=name)
+
+
 def sentence(one: Fault) -> str:
     """Place and sentence of one fault."""
     text = wording.sentence(one.key, **one.fields)

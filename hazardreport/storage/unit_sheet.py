@@ -1,0 +1,165 @@
+"""A unit sheet: one TOML file with the unit, its wiring and circumstances, into the case as one edit.
+
+An empty text, and a field that is not there, leave the case as it is. All faults of a sheet are told together, each
+with its line and field; a sheet with a fault changes nothing.
+"""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from hazardreport.case import edits
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Competence
+from hazardreport.case.picture import Point
+from hazardreport.case.reading import Instrument
+from hazardreport.errors import UnitSheetRefusedError
+from hazardreport.resources_dir import RESOURCES
+from hazardreport.storage import files
+from hazardreport.storage.faults import at_line, fault, listing
+from hazardreport.storage.toml_fields import Sheet
+from hazardreport.storage.toml_lines import line_numbers
+
+BYTE_LIMIT = 1_000_000
+TEMPLATE = RESOURCES / "schema" / "unit-sheet-template.toml"
+SECTIONS = ("unit", "wiring", "household", "occurrence", "submitter", "consents", "custody")
+"""Tables of a sheet that are one record of the case each, with its name."""
+
+_LINE = re.compile(r"\(at line (\d+), column \d+\)")
+
+
+def unit_sheet_template() -> str:
+    """An empty sheet in which every field is explained."""
+    return TEMPLATE.read_text(encoding="utf-8")
+
+
+def read_unit_sheet(case: Case, path: Path) -> Case:
+    """The case with what the sheet says.
+
+    Raises
+    ------
+    CouldNotReadError
+        If the file cannot be read.
+    UnitSheetRefusedError
+        If anything in it is not known or does not fit, with every such place; the case is then as it was.
+    """
+    document, sheet = _loaded(path)
+    changed = _with_document(case, document, sheet)
+    if sheet.faults:
+        raise UnitSheetRefusedError(
+            path=str(path), count=len(sheet.faults), listing=listing(sheet.faults), details=tuple(sheet.faults)
+        )
+    return changed
+
+
+def _loaded(path: Path) -> tuple[Mapping[str, Any], Sheet]:
+    """Tables of the file; a file that is no TOML at all is a fault of its own."""
+    data = files.read(path)
+    sheet = Sheet(lines={})
+    if len(data) > BYTE_LIMIT:
+        sheet.faults.append(fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000))
+        return {}, sheet
+    try:
+        text = data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        sheet.faults.append(fault("", "not_utf8", byte=error.start))
+        return {}, sheet
+    try:
+        document = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+        line = _LINE.search(str(error))
+        place = at_line(int(line[1]) if line else None, "")
+        sheet.faults.append(fault(place, "no_toml", problem=_LINE.sub("", str(error)).strip()))
+        return {}, sheet
+    sheet.lines = line_numbers(text)
+    return document, sheet
+
+
+def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Case:
+    sheet.known(document, ("title", *SECTIONS, "competence", "points", "instruments"), "")
+    if (title := sheet.read(document.get("title", ""), str, "title", "")) and isinstance(title, str):
+        case = edits.set_title(case, title)
+    for name in SECTIONS:
+        if name in document:
+            record = sheet.changed(getattr(case, name), sheet.table(document[name], name), name)
+            case = replace(case, **{name: record})
+    _check_wiring(case, document, sheet)
+    case = _with_points(case, document.get("points", []), sheet)
+    case = _with_instruments(case, document.get("instruments", []), sheet)
+    stated = sheet.table(document.get("competence", {}), "competence")
+    if any(text != "" for text in stated.values()):
+        competence = sheet.made(Competence, stated, "competence")
+        case = edits.state_competence(case, competence) if competence else case
+    return case
+
+
+def _check_wiring(case: Case, document: Mapping[str, Any], sheet: Sheet) -> None:
+    """Numbers that no household unit has."""
+    wiring = case.wiring
+    if "wiring" not in document:
+        return
+    if wiring.cord_cores not in (None, 2, 3):
+        sheet.found("wiring.cord_cores", "cord_cores", text=str(wiring.cord_cores))
+    for name in ("nominal_voltage", "frequency"):
+        if getattr(wiring, name) == 0:
+            sheet.found(f"wiring.{name}", "no_such_number", text="0")
+    for name in ("rated_voltage", "rated_power", "hot_factor"):
+        if getattr(wiring.element, name) == 0:
+            sheet.found(f"wiring.element.{name}", "no_such_number", text="0")
+
+
+def _with_points(case: Case, tables: object, sheet: Sheet) -> Case:
+    """Points by letter: a letter that the case has is described anew."""
+    seen: set[str] = set()
+    for place, table in sheet.tables(tables, "points"):
+        letter = table.get("letter")
+        present = case.point(letter.strip().upper()) if isinstance(letter, str) else None
+        if present is None:
+            point = sheet.made(Point, table, place)
+        else:
+            point = sheet.changed(present, {**table, "letter": present.letter}, place)
+        if point is None:
+            continue
+        point = replace(point, letter=point.letter.upper())
+        if not re.fullmatch("[A-Z]{1,2}", point.letter):
+            sheet.found(f"{place}.letter", "no_letter", text=point.letter)
+        elif point.letter in seen:
+            sheet.found(f"{place}.letter", "repeated", text=point.letter)
+        else:
+            seen.add(point.letter)
+            case = edits.add_point(case, point)
+    return case
+
+
+def _with_instruments(case: Case, tables: object, sheet: Sheet) -> Case:
+    """Instruments by id, or by name where no id is given: one that the case has is described anew."""
+    seen: set[str] = set()
+    for place, table in sheet.tables(tables, "instruments"):
+        given = {name: item for name, item in table.items() if item != ""}
+        present = next(
+            (
+                one
+                for one in case.instruments
+                if one.id == given.get("id") or ("id" not in given and one.name and one.name == given.get("name"))
+            ),
+            None,
+        )
+        if present is not None:
+            instrument: Instrument | None = sheet.changed(present, table, place)
+        else:
+            free = edits.next_id("instrument", (one.id for one in case.instruments))
+            instrument = sheet.made(Instrument, {"id": free, **given}, place)
+        if instrument is None:
+            continue
+        if instrument.id in seen:
+            sheet.found(place, "repeated", text=instrument.id)
+        elif not re.fullmatch("[A-Za-z0-9][A-Za-z0-9_-]{0,39}", instrument.id):
+            sheet.found(f"{place}.id", "no_id", text=instrument.id)
+        else:
+            seen.add(instrument.id)
+            change = edits.add_instrument if case.instrument(instrument.id) is None else edits.change_instrument
+            case = change(case, instrument)
+    return case

@@ -1,0 +1,290 @@
+"""Unit sheets: read as they are written, refused as a whole."""
+
+import re
+from collections.abc import Callable
+from dataclasses import fields, replace
+from pathlib import Path
+
+import pytest
+
+from hazardreport import errors, wording
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer, Competence, Consents, Custody, Household, Occurrence, Submitter
+from hazardreport.case.picture import Point, PointRole
+from hazardreport.case.reading import Accuracy, Instrument, Quantity
+from hazardreport.case.stated import not_applicable, unknown, value
+from hazardreport.case.unit import Unit
+from hazardreport.case.wiring import Element, ElementMaterial, Plug, ProtectiveEarth, SwitchPoles, Wiring
+from hazardreport.storage.unit_sheet import read_unit_sheet, unit_sheet_template
+
+CASE = Case(id="C-1")
+Make = Callable[[str | bytes], Path]
+
+
+@pytest.fixture
+def sheet(tmp_path: Path) -> Make:
+    def make(text: str | bytes) -> Path:
+        path = tmp_path / "unit.toml"
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
+        return path
+
+    return make
+
+
+def refusal(path: Path, case: Case = CASE) -> errors.UnitSheetRefusedError:
+    with pytest.raises(errors.UnitSheetRefusedError) as caught:
+        read_unit_sheet(case, path)
+    assert caught.value.count == len(caught.value.details)
+    assert caught.value.listing in wording.what(caught.value)
+    return caught.value
+
+
+def places(error: errors.UnitSheetRefusedError) -> list[str]:
+    return [fault.place for fault in error.details]
+
+
+def test_the_template_as_it_stands_changes_nothing(sheet: Make) -> None:
+    assert read_unit_sheet(CASE, sheet(unit_sheet_template())) == CASE
+
+
+def test_the_template_names_every_field() -> None:
+    text = unit_sheet_template()
+    for record in (
+        Unit,
+        Wiring,
+        Element,
+        Household,
+        Occurrence,
+        Submitter,
+        Consents,
+        Custody,
+        Point,
+        Instrument,
+        Accuracy,
+    ):
+        for field in fields(record):
+            if (record, field.name) not in ((Wiring, "element"), (Instrument, "id"), (Instrument, "accuracies")):
+                assert re.search(rf"^(# )?{field.name} = ", text, re.MULTILINE), (record, field.name)
+
+
+def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
+    text = unit_sheet_template()
+    body = text[text.index("title = ") :]
+    example = re.sub(r"^# (?=\[\[|[a-z_]+ = )", "", body, flags=re.MULTILINE)
+    case = read_unit_sheet(CASE, sheet(example))
+    assert case.wiring == Wiring(
+        nominal_voltage=230.0,
+        frequency=50.0,
+        cord_cores=3,
+        element=Element(rated_voltage=230.0, rated_power=600.0, hot_factor=1.03),
+    )
+    assert case.points == (Point(letter="A", role=PointRole.TOUCHABLE_PART, description="rim of the pot, bare metal"),)
+    assert case.instruments == (
+        Instrument(
+            id="instrument-001",
+            name="multimeter 1",
+            serial="12345",
+            input_resistance=10e6,
+            input_capacitance=100e-12,
+            lead_resistance=0.15,
+            calibrated="2026-01-15",
+            calibrated_by="Calibration bench of the club",
+            accuracies=(Accuracy(quantity=Quantity.VOLTAGE, range_to=600.0, percent=0.8, digits=3.0, resolution=0.1),),
+        ),
+    )
+    assert read_unit_sheet(case, sheet(example)) == case
+
+
+def test_every_choice_that_the_template_offers_is_one(sheet: Make) -> None:
+    table = ""
+    tried = 0
+    for line in unit_sheet_template().splitlines():
+        if header := re.match(r"\[([a-z.]+)\]", line):
+            table = header[1]
+        if (offer := re.match(r'([a-z_]+) = "" +# (.*)', line)) and " / " in offer[2]:
+            words = re.sub(r"; pole 1 leads.*", "", offer[2])
+            options = [option.strip() for option in words.split(" / ")]
+            options[0] = options[0].split(": ")[-1]
+            options[-1] = options[-1].split(": ")[0]
+            for option in options:
+                case = read_unit_sheet(CASE, sheet(f'[{table}]\n{offer[1]} = "{option}"'))
+                record = case.wiring.element if table == "wiring.element" else getattr(case, table)
+                assert getattr(record, offer[1]) == option
+                tried += 1
+    assert tried > 30
+
+
+def test_what_is_stated_comes_in(sheet: Make) -> None:
+    path = sheet("""\ufefftitle = "Wax pot"
+[unit]
+brand = "Lumenta"
+model = { value = "WP-600", picture = "picture-001", point = "B" }
+serial = { unknown = "plate scratched" }
+importer = { not_applicable = "made here" }
+purchased = 2026-03-04
+maker_address = \"\"\"
+1 Lane
+Town\"\"\"
+[wiring]
+plug = "Reversible"
+protective_earth = "provided,  interrupted"
+switch = "pole 1"
+nominal_voltage = 230
+cord_cores = 3
+[wiring.element]
+rated_power = 600.0
+material = "nickel-chromium"
+[household]
+children = "yes"
+[consents]
+verified = "yes"
+verified_on = 2026-05-04
+[competence]
+name = "Kim Sander"
+qualification = "electrician"
+permitted = "own workshop"
+stated = 2026-05-04T09:30:00Z
+[[points]]
+letter = "a"
+role = "touchable part"
+""")
+    case = read_unit_sheet(CASE, path)
+    assert case.title == "Wax pot"
+    assert case.unit == Unit(
+        brand=value("Lumenta"),
+        model=value("WP-600", picture="picture-001", point="B"),
+        serial=unknown("plate scratched"),
+        importer=not_applicable("made here"),
+        purchased=value("2026-03-04"),
+        maker_address=value("1 Lane\nTown"),
+    )
+    assert case.wiring == Wiring(
+        plug=Plug.REVERSIBLE,
+        protective_earth=ProtectiveEarth.OPEN,
+        switch=SwitchPoles.POLE_1,
+        nominal_voltage=230.0,
+        cord_cores=3,
+        element=Element(rated_power=600.0, material=ElementMaterial.NICKEL_CHROMIUM),
+    )
+    assert case.household.children is Answer.YES
+    assert case.consents == Consents(verified=Answer.YES, verified_on="2026-05-04")
+    assert case.competence == Competence(
+        name="Kim Sander",
+        qualification="electrician",
+        permitted="own workshop",
+        stated="2026-05-04T09:30:00+00:00",
+    )
+    assert case.points == (Point(letter="A", role=PointRole.TOUCHABLE_PART),)
+    assert read_unit_sheet(case, path) == case
+
+
+def test_a_sheet_leaves_what_it_does_not_name(sheet: Make) -> None:
+    case = replace(
+        CASE,
+        unit=Unit(brand=value("Lumenta")),
+        points=(Point(letter="A", role=PointRole.EARTH, description="tap"),),
+        instruments=(Instrument(id="instrument-004", name="m", serial="1"),),
+    )
+    text = """[unit]
+brand = ""
+model = "X"
+[[points]]
+letter = "A"
+description = "sink"
+[[instruments]]
+name = "m"
+kind = "clamp"
+"""
+    changed = read_unit_sheet(case, sheet(text))
+    assert changed.unit == Unit(brand=value("Lumenta"), model=value("X"))
+    assert changed.points == (Point(letter="A", role=PointRole.EARTH, description="sink"),)
+    assert changed.instruments == (Instrument(id="instrument-004", name="m", serial="1", kind="clamp"),)
+
+
+def test_all_faults_are_told_together_with_line_and_field(sheet: Make) -> None:
+    error = refusal(
+        sheet("""titel = "x"
+[unit]
+barcode = 4006381333931
+modell = "X"
+serial = { unknown = "" }
+batch = { value = "1", unknown = "why" }
+[wiring]
+plug = "sideways"
+nominal_voltage = "230 V"
+frequency = -50
+cord_cores = 4
+line_resistance = inf
+[household]
+children = true
+[[points]]
+letter = "A1"
+[[points]]
+role = "touchable part"
+[[instruments]]
+name = "m"
+[[instruments.accuracies]]
+quantity = "voltage"
+range_to = 600
+[nonsense]
+x = 1
+""")
+    )
+    assert set(places(error)) == {
+        "line 1, titel",
+        "line 24, nonsense",
+        "line 3, unit.barcode",
+        "line 4, unit.modell",
+        "line 5, unit.serial",
+        "line 6, unit.batch",
+        "line 8, wiring.plug",
+        "line 9, wiring.nominal_voltage",
+        "line 10, wiring.frequency",
+        "line 11, wiring.cord_cores",
+        "line 12, wiring.line_resistance",
+        "line 14, household.children",
+        "line 16, points[0].letter",
+        "line 17, points[1].letter",
+        "line 21, instruments[0].accuracies[0].percent",
+        "line 21, instruments[0].accuracies[0].digits",
+        "line 21, instruments[0].accuracies[0].resolution",
+    }
+    assert "“title” may be meant" in error.listing
+    assert "“reversible”" in error.listing
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("[unit\n", "line 1"),
+        ("[unit]\nbrand = Lumenta\n", "line 2"),
+        ('[unit]\nbrand = "a"\nbrand = "b"\n', "line 3"),
+        (b'[unit]\nbrand = "\xff"', ""),
+        ("unit = 3\n", "line 1, unit"),
+        ("points = 3\n", "line 1, points"),
+        ("points = [3]\n", "line 1, points[0]"),
+        ("\0", "line 1"),
+        ("x = " + "[" * 2000, ""),
+    ],
+)
+def test_what_is_no_sheet_is_refused(sheet: Make, text: str | bytes, place: str) -> None:
+    assert place in places(refusal(sheet(text)))[0]
+
+
+def test_a_letter_twice_is_a_fault(sheet: Make) -> None:
+    error = refusal(sheet('[[points]]\nletter = "A"\n[[points]]\nletter = "a"\n'))
+    assert places(error) == ["line 4, points[1].letter"]
+
+
+def test_half_a_statement_of_competence_is_none(sheet: Make) -> None:
+    error = refusal(sheet('[competence]\nname = "Kim"\nqualification = ""\n'))
+    assert places(error) == [
+        "line 3, competence.qualification",
+        "line 1, competence.permitted",
+        "line 1, competence.stated",
+    ]
+
+
+def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(errors.CouldNotReadError):
+        read_unit_sheet(CASE, tmp_path / "unit.toml")
