@@ -184,7 +184,7 @@ def body_point(
     elif outer == 0:
         body_voltage = open_circuit_voltage
     else:
-        body_voltage = float(brentq(excess, 0.0, open_circuit_voltage, xtol=1e-12, rtol=1e-14))
+        body_voltage = float(brentq(excess, 0.0, open_circuit_voltage, xtol=1e-13, rtol=1e-14))
     body = factor * body_impedance(body_voltage, skin, percentile)
     current = body_voltage / body
     return BodyPoint(

@@ -13,6 +13,7 @@ a residual-current device shortens a shock and does not lower the word.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from math import isnan
 
 from hazardreport.quantity.trace import Status
 from hazardreport.severity.let_go import let_go_limit, perception_limit
@@ -119,8 +120,15 @@ def grade(
     -------
     SignalWord, DrivingItem or None
         None if nothing was assessed.
+
+    Raises
+    ------
+    ValueError
+        If a current is not a number: a defect of the caller, never read as "no current".
     """
-    exposures, limits = tuple(exposures), tuple(limits)
+    exposures, limits, possible = tuple(exposures), tuple(limits), tuple(possible)
+    if any(isnan(current) for current in (*(item.current for item in exposures), *(item.high for item in possible))):
+        raise ValueError("current")
     deciding = [exposure for exposure in exposures if exposure.status in DECIDING]
     doubtful = [exposure for exposure in deciding or exposures if not exposure.established or not deciding]
     candidates = [
