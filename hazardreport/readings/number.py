@@ -72,7 +72,7 @@ def read_number(reading: Reading, case: Case) -> ReadingResult:
     try:
         typed = read_value(reading.typed, reading.quantity.value)
     except (TextNotUnderstoodError, UnitMismatchError) as error:
-        return replace(loaded, problems=(*problems, _not_read(error)))
+        return replace(loaded, refused=True, problems=(*problems, _not_read(error)))
     instrument = case.instrument(reading.instrument)
     supply_voltage, supply_problems = _supply_voltage(reading, instrument)
     drifts = loaded.purpose is Purpose.UNIT and reading.quantity is not Quantity.RESISTANCE and supply_voltage is None
@@ -88,7 +88,8 @@ def read_number(reading: Reading, case: Case) -> ReadingResult:
     return replace(
         loaded,
         value=None if refused else number.value,
-        bound=number.bound,
+        bound=Bound.NONE if refused else number.bound,
+        refused=refused,
         used=decides and number.value is not None and number.bound is Bound.NONE,
         typed=typed,
         instrument_uncertainty=number.instrument_part,
@@ -146,15 +147,17 @@ def _lamp(result: ReadingResult, reading: Reading, problems: tuple[Problem, ...]
     text = reading.typed.strip().casefold()
     brightness = next((member for member in Brightness if member.value == text), None)
     if brightness is None:
-        return replace(result, problems=(*problems, ("brightness_not_read", (("text", reading.typed[:24]),))))
+        problems = (*problems, ("brightness_not_read", (("text", reading.typed[:24]),)))
+        return replace(result, refused=True, problems=problems)
     dark = brightness is Brightness.DARK
     problems = (*problems, ("dark_lamp", ())) if dark else problems
-    stops = REFUSING | UNDECIDING
+    refused = any(key in REFUSING for key, _ in problems)
     return replace(
         result,
         brightness=brightness,
-        bound=Bound.BELOW if dark else Bound.ABOVE,
-        used=not any(key in stops for key, _ in problems),
+        bound=Bound.NONE if refused else Bound.BELOW if dark else Bound.ABOVE,
+        refused=refused,
+        used=not refused and not any(key in UNDECIDING for key, _ in problems),
         problems=problems,
         choices=("lamp_brightness",),
     )

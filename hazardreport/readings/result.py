@@ -29,6 +29,7 @@ class ReadingResult:
     bound                   a bound stays a bound
     used                    a value, or a lit lamp, that may decide; what does not is kept, and `problems` say why.
                             Bounds are never "used": they restrict, see `bound`
+    refused                 not understood or impossible: no number and no bound may be taken from it
     purpose                 the unit, the supply alone, or charge left in the unplugged unit
     typed                   what was understood; None for a lamp or if nothing was
     brightness              of a lamp reading
@@ -48,6 +49,7 @@ class ReadingResult:
     value: Measured | None = None
     bound: Bound = Bound.NONE
     used: bool = False
+    refused: bool = False
     purpose: Purpose = Purpose.UNIT
     typed: TypedValue | None = None
     brightness: Brightness | None = None
