@@ -16,7 +16,14 @@ import hazardreport
 from hazardreport import wording
 from hazardreport.app import cli_commands as commands
 from hazardreport.app.terminal import Clock, Terminal, clock_from, debug_wanted
-from hazardreport.errors import ExitCode, HazardReportError, NeitherCommandNorCaseError, UsageError
+from hazardreport.errors import (
+    CouldNotReadError,
+    CouldNotWriteError,
+    ExitCode,
+    HazardReportError,
+    NeitherCommandNorCaseError,
+    UsageError,
+)
 from hazardreport.resources_dir import RESOURCES
 
 Command = Callable[[argparse.Namespace, Terminal], ExitCode]
@@ -143,6 +150,8 @@ COMMANDS = (
     "verify",
 )
 
+WRITING = ("new", "copy-demo", "import-unit", "import-readings", "add-pictures", "export")
+
 
 def _with_command(argv: Sequence[str]) -> list[str]:
     """The words with `open` put before a first word that is no command but a path that exists."""
@@ -152,6 +161,14 @@ def _with_command(argv: Sequence[str]) -> list[str]:
     if not Path(word).exists():
         raise NeitherCommandNorCaseError(word=word, commands=", ".join(COMMANDS))
     return ["open", *argv]
+
+
+def _refused(error: OSError, command: str) -> HazardReportError:
+    """What the system refused, as an error with a sentence: a file of a command that writes, or one to be read."""
+    path, reason = str(error.filename or command), error.strerror or str(error)
+    if command in WRITING:
+        return CouldNotWriteError(path=path, reason=reason)
+    return CouldNotReadError(path=path, reason=reason)
 
 
 def _report_defect(error: BaseException, err: TextIO, *, debug: bool) -> None:
@@ -186,14 +203,18 @@ def run(argv: Sequence[str], out: TextIO, err: TextIO, *, clock: Clock | None = 
     except HazardReportError as error:
         err.write(wording.what(error) + "\n" + wording.remedy(error) + "\n")
         return int(error.exit_code)
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115 - the reader has gone; flushing at exit must not fail again
+        return int(ExitCode.DONE)
+    except OSError as error:
+        refused = _refused(error, wanted[0])
+        err.write(wording.what(refused) + "\n" + wording.remedy(refused) + "\n")
+        return int(refused.exit_code)
     except SystemExit as finished:
         return int(finished.code or 0)
     except KeyboardInterrupt:
         err.write(wording.sentence("cli.defect.stopped") + "\n")
         return int(ExitCode.INCOMPLETE_OR_CHANGED)
-    except BrokenPipeError:
-        sys.stdout = open(os.devnull, "w")  # noqa: SIM115 - the reader has gone; flushing at exit must not fail again
-        return int(ExitCode.DONE)
     except Exception as error:  # noqa: BLE001 - the outermost door: a defect becomes a sentence and exit code 70
         _report_defect(error, err, debug=debug)
         return int(ExitCode.DEFECT)
