@@ -1,8 +1,9 @@
-"""Steady sinusoidal state of any linear network: complex nodal analysis with branch currents as unknowns.
+"""Steady sinusoidal state of any linear network: complex nodal analysis, modified so that zero ohm is exact.
 
-Resistances of exactly zero and of infinity are solved, not approximated, because every branch keeps its own equation
-``g (v_first − v_second) = z i`` with ``z / g`` its impedance. Values may be arrays of one common shape: the whole
-batch is then solved in one call. Linear branches only; a lamp or a person is a load on the Thevenin source.
+Branches enter as admittances, or keep their currents as unknowns with the equation ``v_first − v_second = z i``:
+sources and impedances near zero always, all branches where their currents are asked for. Infinite impedances are open.
+Values may be arrays of one common shape: the whole batch is then solved in one call. Linear branches only; a lamp or a
+person is a load on the Thevenin source.
 """
 
 from collections.abc import Iterable, Sequence
@@ -15,10 +16,16 @@ from numpy.typing import NDArray
 
 from hazardreport.errors import FloatingNetworkError, NetworkNotSolvableError, UnknownBranchError, UnknownNodeError
 
+MIN_SUSCEPTANCE = 1e-300
+"""At and below, a capacitor is open: its impedance would not be finite. [S]"""
+
 Real = float | NDArray[np.float64]
 Complex = complex | float | NDArray[Any]
 ComplexArray = NDArray[np.complex128]
 Port = tuple[str, str]
+
+NEAR_ZERO = 1e-3
+"""Impedances below keep their current as an unknown, which costs time but no digits. [ohm]"""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,9 +53,11 @@ class Capacitor:
 
     def impedance(self, frequency: float) -> Complex:
         """Impedance at a frequency, infinite for direct current or no capacitance. [ohm]"""
-        susceptance = np.asarray(2.0 * np.pi * frequency * self.capacitance)
-        with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
-            return np.asarray(-1j * np.where(susceptance == 0.0, np.inf, 1.0 / susceptance))
+        susceptance = 2.0 * np.pi * frequency * self.capacitance
+        if isinstance(susceptance, float):
+            return -1j / susceptance if susceptance > MIN_SUSCEPTANCE else np.inf
+        open_ = susceptance <= MIN_SUSCEPTANCE
+        return np.where(open_, np.inf, -1j / np.where(open_, 1.0, susceptance))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -88,25 +97,43 @@ class Netlist:
 
 
 @dataclass(frozen=True, slots=True)
-class _Structure:
-    """What does not depend on values: node numbers, incidence, positions of the sources among the branches."""
+class _Layout:
+    """Where everything stands in the equations of one conducting part; values play no role in it.
 
+    node       number of each node but the ground
+    branches   numbers of the part's branches in the netlist
+    nodal      of those, the ones that enter as admittances
+    kept       of those, sources and near-zero impedances: their currents are unknowns
+    spread     (nodal, nodes²): what one siemens adds to the nodal matrix
+    incidence  (nodes, kept)
+    """
+
+    ground: str
     node: dict[str, int]
-    branch: dict[str, int]
+    branches: tuple[int, ...]
+    nodal: NDArray[np.intp]
+    kept: NDArray[np.intp]
+    spread: NDArray[np.float64]
     incidence: NDArray[np.float64]
-    sources: tuple[int, ...]
+
+    @property
+    def size(self) -> int:
+        """Number of unknowns."""
+        return len(self.node) + len(self.kept)
 
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """Node voltages and branch currents of a solved network.
+    """Node voltages and branch currents of a solved network."""
 
-    unknowns  shape (..., unknowns): node voltages, then branch currents [V], [A]
-    """
+    _netlist: Netlist
+    _layout: _Layout
+    _unknowns: ComplexArray
 
-    ground: str
-    unknowns: ComplexArray
-    _structure: _Structure
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Common shape of all values."""
+        return self._unknowns.shape[:-1]
 
     def voltage(self, node: str, reference: str | None = None) -> ComplexArray:
         """Potential of a node against another, by default against ground. [V]"""
@@ -114,44 +141,25 @@ class Solution:
         return potential if reference is None else potential - self._potential(reference)
 
     def current(self, branch: str) -> ComplexArray:
-        """Current of a branch, from its first to its second node. [A]"""
-        try:
-            number = self._structure.branch[branch]
-        except KeyError:
-            raise UnknownBranchError(branch=branch) from None
-        return np.asarray(self.unknowns[..., len(self._structure.node) + number])
+        """Current of a branch, from its first to its second node; zero in one that is open. [A]"""
+        numbers = [number for number, entry in enumerate(self._netlist.branches) if entry.name == branch]
+        if not numbers:
+            raise UnknownBranchError(branch=branch)
+        place = np.flatnonzero(self._layout.kept == numbers[0])
+        if not len(place):
+            return np.zeros(self.shape, dtype=np.complex128)
+        return np.asarray(self._unknowns[..., len(self._layout.node) + int(place[0])])
 
     def _potential(self, node: str) -> ComplexArray:
-        if node == self.ground:
-            return np.zeros(self.unknowns.shape[:-1], dtype=np.complex128)
+        if node == self._layout.ground:
+            return np.zeros(self.shape, dtype=np.complex128)
         try:
-            return np.asarray(self.unknowns[..., self._structure.node[node]])
+            return np.asarray(self._unknowns[..., self._layout.node[node]])
         except KeyError:
             raise UnknownNodeError(node=node) from None
 
 
-@lru_cache(maxsize=512)
-def _structure(ends: tuple[tuple[str, str, str, bool], ...], ground: str) -> _Structure:
-    """Structure from (name, first, second, is a source) of each branch that conducts."""
-    node: dict[str, int] = {}
-    for _, first, second, _ in ends:
-        for name in (first, second):
-            if name != ground:
-                node.setdefault(name, len(node))
-    loose = sorted(set(node) - _reached(((first, second) for _, first, second, _ in ends), ground))
-    if loose:
-        raise FloatingNetworkError(nodes=", ".join(loose), ground=ground)
-    incidence = np.zeros((len(node), len(ends)))
-    for number, (_, first, second, _) in enumerate(ends):
-        if first != ground:
-            incidence[node[first], number] += 1.0
-        if second != ground:
-            incidence[node[second], number] -= 1.0
-    branch = {name: number for number, (name, *_) in enumerate(ends)}
-    return _Structure(node, branch, incidence, tuple(k for k, end in enumerate(ends) if end[3]))
-
-
-def _reached(edges: Iterable[tuple[str, str]], start: str) -> set[str]:
+def _reached(edges: Iterable[Port], start: str) -> set[str]:
     """Nodes joined to one node by any chain of edges, itself included."""
     neighbours: dict[str, list[str]] = {}
     for first, second in edges:
@@ -166,76 +174,87 @@ def _reached(edges: Iterable[tuple[str, str]], start: str) -> set[str]:
     return reached
 
 
-def _conducts(branch: Branch, frequency: float) -> bool:
-    if isinstance(branch, VoltageSource):
-        return True
-    if isinstance(branch, Capacitor):
-        return frequency != 0.0 and bool(np.any(branch.capacitance))
-    value = branch.impedance(frequency)
-    return bool(np.isfinite(value)) if isinstance(value, int | float | complex) else bool(np.isfinite(value).any())
+@lru_cache(maxsize=512)
+def _layout(ends: tuple[Port, ...], conducting: bytes, kept: bytes, ground: str, node: str) -> _Layout:
+    """Layout of the part that conducts to a node; its ground is the network's if it lies there, else that node."""
+    present = [number for number in range(len(ends)) if conducting[number]]
+    reached = _reached((ends[number] for number in present), node)
+    origin = ground if ground in reached else node
+    branches = tuple(number for number in present if ends[number][0] in reached)
+    numbers = {name: k for k, name in enumerate(sorted(reached - {origin}))}
+    incidence = np.zeros((len(numbers), len(ends)))
+    for number in branches:
+        for name, sign in zip(ends[number], (1.0, -1.0), strict=True):
+            if name != origin:
+                incidence[numbers[name], number] += sign
+    nodal = np.array([number for number in branches if not kept[number]], dtype=np.intp)
+    unknown = np.array([number for number in branches if kept[number]], dtype=np.intp)
+    columns = incidence[:, nodal].T
+    spread = (columns[:, :, None] * columns[:, None, :]).reshape(len(nodal), len(numbers) ** 2)
+    return _Layout(origin, numbers, branches, nodal, unknown, spread, incidence[:, unknown])
 
 
-def island(netlist: Netlist, node: str, frequency: float) -> Netlist:
-    """The part of a network that conducts to a node; its ground is the old one if it lies there, else that node."""
-    conducting = tuple(branch for branch in netlist.branches if _conducts(branch, frequency))
-    reached = _reached(((branch.first, branch.second) for branch in conducting), node)
-    kept = tuple(branch for branch in conducting if branch.first in reached)
-    return Netlist(branches=kept, ground=netlist.ground if netlist.ground in reached else node)
+@dataclass(frozen=True, slots=True)
+class _Values:
+    """Impedances and source voltages of all branches, shape (..., branches), and which branches conduct."""
+
+    impedances: ComplexArray
+    voltages: ComplexArray
+    conducting: bytes
+    kept: bytes
 
 
-def joined(netlist: Netlist, first: str, second: str, frequency: float) -> bool:
-    """Whether any conducting path leads from one node to the other."""
-    ends = ((branch.first, branch.second) for branch in netlist.branches if _conducts(branch, frequency))
-    return second in _reached(ends, first)
+def _values(netlist: Netlist, frequency: float) -> _Values:
+    branches = netlist.branches
+    given = [
+        branch.voltage if isinstance(branch, VoltageSource) else branch.impedance(frequency) for branch in branches
+    ]
+    source = np.array([isinstance(branch, VoltageSource) for branch in branches])
+    shape = np.broadcast_shapes(*(value.shape for value in given if isinstance(value, np.ndarray)))
+    array = np.empty((*shape, len(branches)), dtype=np.complex128)
+    for number, value in enumerate(given):
+        array[..., number] = value
+    modulus = np.abs(array.reshape(-1, len(branches)))
+    conducting = source | np.isfinite(modulus).any(axis=0)
+    kept = source | (modulus < NEAR_ZERO).any(axis=0)
+    return _Values(np.where(source, 0.0, array), array, conducting.tobytes(), kept.tobytes())
 
 
-def _system(
-    netlist: Netlist, frequency: float, ports: Sequence[Port], sourced: bool
-) -> tuple[_Structure, ComplexArray, ComplexArray]:
-    """Matrix (..., m, m) and right-hand sides (..., m, 1 + ports): sources first, then one ampere through each port."""
-    branches = tuple(branch for branch in netlist.branches if _conducts(branch, frequency))
-    ends = tuple((b.name, b.first, b.second, isinstance(b, VoltageSource)) for b in branches)
-    structure = _structure(ends, netlist.ground)
-    values = [0.0 if isinstance(b, VoltageSource) else b.impedance(frequency) for b in branches]
-    voltages = [b.voltage for b in branches if isinstance(b, VoltageSource)]
-    shape = np.broadcast_shapes(*(np.shape(value) for value in (*values, *voltages)))
+def _unknowns(layout: _Layout, values: _Values, ports: Sequence[Port], netlist: Netlist) -> ComplexArray:
+    """Node voltages, then currents of the kept branches, shape (..., unknowns, 1 + ports).
 
-    impedance = np.empty((*shape, len(branches)), dtype=np.complex128)
-    for number, value in enumerate(values):
-        impedance[..., number] = value
-    finite = np.isfinite(impedance)
-    if not finite.all():
-        impedance = np.where(finite, impedance, 0.0)
-    weight = 1.0 / (1.0 + np.abs(impedance))
-
-    nodes, size = len(structure.node), len(structure.node) + len(branches)
+    The first column holds the sources' doing, the others that of one ampere through each port with the sources at zero.
+    """
+    nodes, size, shape = len(layout.node), layout.size, values.impedances.shape[:-1]
     matrix = np.zeros((*shape, size, size), dtype=np.complex128)
-    matrix[..., :nodes, nodes:] = structure.incidence
-    matrix[..., nodes:, :nodes] = (weight * finite)[..., :, None] * structure.incidence.T
+    admittances = 1.0 / values.impedances[..., layout.nodal]
+    matrix[..., :nodes, :nodes] = (admittances @ layout.spread).reshape(*shape, nodes, nodes)
+    impedances = values.impedances[..., layout.kept]
+    finite = np.isfinite(impedances)
+    matrix[..., :nodes, nodes:] = layout.incidence
+    matrix[..., nodes:, :nodes] = finite[..., :, None] * layout.incidence.T
     diagonal = np.arange(nodes, size)
-    matrix[..., diagonal, diagonal] = np.where(finite, -weight * impedance, -1.0)
+    matrix[..., diagonal, diagonal] = np.where(finite, -impedances, -1.0)
 
     sides = np.zeros((*shape, size, 1 + len(ports)), dtype=np.complex128)
-    if sourced:
-        for number, voltage in zip(structure.sources, voltages, strict=True):
-            sides[..., nodes + number, 0] = voltage
+    for place, number in enumerate(layout.kept.tolist()):
+        if isinstance(netlist.branches[number], VoltageSource):
+            sides[..., nodes + place, 0] = values.voltages[..., number]
     for column, port in enumerate(ports, start=1):
         for name, sign in zip(port, (1.0, -1.0), strict=True):
-            if name != netlist.ground:
-                if name not in structure.node:
-                    raise UnknownNodeError(node=name)
-                sides[..., structure.node[name], column] += sign
-    return structure, matrix, sides
-
-
-def _solved(matrix: ComplexArray, sides: ComplexArray) -> ComplexArray:
+            if name != layout.ground:
+                sides[..., layout.node[name], column] += sign
     try:
         unknowns: ComplexArray = np.asarray(np.linalg.solve(matrix, sides), dtype=np.complex128)
     except np.linalg.LinAlgError:
-        raise NetworkNotSolvableError(branches=str(matrix.shape[-1])) from None
+        raise NetworkNotSolvableError(branches=str(size)) from None
     if not np.isfinite(unknowns).all():
-        raise NetworkNotSolvableError(branches=str(matrix.shape[-1]))
+        raise NetworkNotSolvableError(branches=str(size))
     return unknowns
+
+
+def _ends(netlist: Netlist) -> tuple[Port, ...]:
+    return tuple((branch.first, branch.second) for branch in netlist.branches)
 
 
 def solve(netlist: Netlist, frequency: float) -> Solution:
@@ -270,8 +289,15 @@ def solve(netlist: Netlist, frequency: float) -> Solution:
     >>> float(solve(divider, 50.0).voltage("b").real)
     8.0
     """
-    structure, matrix, sides = _system(netlist, frequency, (), sourced=True)
-    return Solution(netlist.ground, _solved(matrix, sides)[..., 0], structure)
+    values, ends = _values(netlist, frequency), _ends(netlist)
+    layout = _layout(ends, values.conducting, values.kept, netlist.ground, netlist.ground)
+    loose = {name for k, pair in enumerate(ends) if values.conducting[k] for name in pair} - {
+        *layout.node,
+        layout.ground,
+    }
+    if loose:
+        raise FloatingNetworkError(nodes=", ".join(sorted(loose)), ground=netlist.ground)
+    return Solution(netlist, layout, _unknowns(layout, values, (), netlist)[..., 0])
 
 
 def thevenin(netlist: Netlist, frequency: float, first: str, second: str) -> tuple[ComplexArray, ComplexArray]:
@@ -296,26 +322,46 @@ def thevenin(netlist: Netlist, frequency: float, first: str, second: str) -> tup
     FloatingNetworkError
         If no conducting path joins the two nodes: no current can flow between them.
     """
-    return thevenin_ports(netlist, frequency, ((first, second),))[0]
+    answer = thevenin_ports(netlist, frequency, ((first, second),))[0]
+    if np.isinf(answer[1]).any():
+        raise FloatingNetworkError(nodes=first, ground=second)
+    return answer
 
 
 def thevenin_ports(
     netlist: Netlist, frequency: float, ports: Sequence[Port]
 ) -> tuple[tuple[ComplexArray, ComplexArray], ...]:
-    """As `thevenin`, for several ports of one conducting part of the network, still by one factorisation."""
-    part = island(netlist, ports[0][0], frequency)
-    nodes = {name for branch in part.branches for name in (branch.first, branch.second)} | {part.ground}
-    loose = sorted({name for port in ports for name in port} - nodes)
-    if loose:
-        raise FloatingNetworkError(nodes=", ".join(loose), ground=part.ground)
-    structure, matrix, sides = _system(part, frequency, ports, sourced=True)
-    unknowns = _solved(matrix, sides)
-    answers = []
-    for column, (first, second) in enumerate(ports, start=1):
-        difference = np.zeros(unknowns.shape[:-2] + unknowns.shape[-1:], dtype=np.complex128)
-        if first != part.ground:
-            difference = difference + unknowns[..., structure.node[first], :]
-        if second != part.ground:
-            difference = difference - unknowns[..., structure.node[second], :]
-        answers.append((np.asarray(difference[..., 0]), np.asarray(difference[..., column])))
-    return tuple(answers)
+    """As `thevenin` for several ports, by one factorisation of each conducting part of the network.
+
+    A port whose nodes no conducting path joins answers with zero and infinity: no current can flow there.
+    """
+    values, ends = _values(netlist, frequency), _ends(netlist)
+    answers: dict[Port, tuple[ComplexArray, ComplexArray]] = {}
+    pending = list(dict.fromkeys(ports))
+    while pending:
+        layout = _layout(ends, values.conducting, values.kept, netlist.ground, pending[0][0])
+        nodes = {*layout.node, layout.ground}
+        inside = [port for port in pending if port[0] in nodes and port[1] in nodes]
+        if inside:
+            unknowns = _unknowns(layout, values, inside, netlist)
+            for column, port in enumerate(inside, start=1):
+                difference = _row(layout, unknowns, port[0]) - _row(layout, unknowns, port[1])
+                answers[port] = np.asarray(difference[..., 0]), np.asarray(difference[..., column])
+        for port in pending:
+            if (port[0] in nodes) != (port[1] in nodes):
+                answers[port] = np.asarray(0j), np.asarray(complex(np.inf, 0.0))
+        pending = [port for port in pending if port not in answers]
+    return tuple(answers[port] for port in ports)
+
+
+def _row(layout: _Layout, unknowns: ComplexArray, node: str) -> ComplexArray:
+    if node == layout.ground:
+        return np.zeros(unknowns.shape[:-2] + unknowns.shape[-1:], dtype=np.complex128)
+    return np.asarray(unknowns[..., layout.node[node], :])
+
+
+def conducting_part(netlist: Netlist, frequency: float) -> Netlist:
+    """The branches of a network that conduct to its ground, without what floats."""
+    values = _values(netlist, frequency)
+    layout = _layout(_ends(netlist), values.conducting, values.kept, netlist.ground, netlist.ground)
+    return Netlist(branches=tuple(netlist.branches[number] for number in layout.branches), ground=netlist.ground)

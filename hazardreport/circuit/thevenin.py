@@ -13,10 +13,9 @@ from hazardreport.circuit.netlist import (
     Impedance,
     Netlist,
     Resistor,
-    island,
-    joined,
+    conducting_part,
     solve,
-    thevenin,
+    thevenin_ports,
 )
 from hazardreport.circuit.unit_network import NetworkParameters, Node, unit_netlist
 
@@ -53,9 +52,7 @@ def source_at_part(
     own-choices, severity method, 3.
     """
     netlist = unit_netlist(wiring, parameters, state)
-    if not joined(netlist, Node.PART, Node.EARTH, parameters.frequency):
-        return np.asarray(0j), np.asarray(complex(np.inf, 0.0))
-    return thevenin(netlist, parameters.frequency, Node.PART, Node.EARTH)
+    return thevenin_ports(netlist, parameters.frequency, ((Node.PART, Node.EARTH),))[0]
 
 
 def available_current(open_circuit_voltage: Complex, source_impedance: Complex) -> NDArray[np.float64]:
@@ -97,7 +94,7 @@ def loaded_netlist(
     if load is not None:
         branch = Impedance(name="load", first=Node.PART, second=Node.EARTH, value=load)
         netlist = replace(netlist, branches=(*netlist.branches, branch))
-    return island(netlist, Node.EARTH, parameters.frequency)
+    return conducting_part(netlist, parameters.frequency)
 
 
 def currents(wiring: Wiring, parameters: NetworkParameters, state: UnitState, load: Complex | None = None) -> Currents:
@@ -120,7 +117,7 @@ def currents(wiring: Wiring, parameters: NetworkParameters, state: UnitState, lo
     names = {branch.name for branch in netlist.branches}
     nodes = {node for branch in netlist.branches for node in (branch.first, branch.second)}
     resistance = {branch.name: branch.resistance for branch in netlist.branches if isinstance(branch, Resistor)}
-    zero = np.zeros(solution.unknowns.shape[:-1])
+    zero = np.zeros(solution.shape)
 
     def current(name: str) -> ComplexArray:
         return solution.current(name) if name in names else zero.astype(np.complex128)

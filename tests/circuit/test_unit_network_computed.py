@@ -1,8 +1,8 @@
 """Unit network against values computed independently with a circuit simulator (ngspice-39, .ac at the mains frequency).
 
-The simulated network held 1 mΩ in each closed pole and in place of Rf = 0, and 1e12 Ω in an open pole. Here the same is
-said with `contact_resistance`, `fault_resistance` and `switch_leak_resistance`. It also held 1 µΩ where a section of the
-element has no length (x = 0 and x = 1): with that every printed digit agrees, without it the last one is off in five rows.
+The simulated network held 1 mΩ in each closed pole and in place of Rf = 0, and 1e12 Ω in an open pole; here that is
+`contact_resistance`, `fault_resistance` and `switch_leak_resistance`. It also held 1 µΩ where a section of the element
+has no length (x = 0, x = 1): with that every printed digit agrees, without it the last one is off in five rows.
 Two cells are not rounded as printed, which pocket arithmetic proves, and get one whole step of their last digit:
 120 V / 3107.401 Ω is 38.6175 mA before and 38.617 after rounding, printed 38.618; 230 V · 2π · 50 Hz · 4.7 nF is
 0.339607 mA, printed 0.33960.
