@@ -75,7 +75,7 @@ class Column:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
-    """A row: one run list for each column; anchor: the name that references lead to, or ""; strong: the row that matters."""
+    """A row: one run list for each column; anchor: what references lead to, or ""; strong: the row that matters."""
 
     cells: tuple[Runs, ...]
     anchor: str = ""

@@ -1,0 +1,144 @@
+"""Pieces of the page that platypus lacks: figures, numbers aligned at the decimal sign, bookmarks, writing lines."""
+
+import re
+from collections.abc import Callable
+
+from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable, Paragraph
+
+from hazardreport.figures.drawing import Drawing
+from hazardreport.figures.text_width import runs
+from hazardreport.report.pdf import styles
+from hazardreport.report.pdf.painting import paint
+from hazardreport.report.pdf.text import plain
+
+_DECIMAL = re.compile(r"\d([.]\d|(?=\D|$))")
+GAP = 1.2 * mm
+
+
+class PaintedFigure(Flowable):
+    """A drawing, scaled down where it would not fit the frame.
+
+    name  of the destination that references lead to, or ""
+    """
+
+    def __init__(self, drawing: Drawing, pictures: Callable[[str], bytes], name: str = "", indent: float = 0.0) -> None:
+        super().__init__()
+        self.drawing, self.pictures, self.name, self.indent = drawing, pictures, name, indent
+        self.scale = 1.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        across, down = self.drawing.width * mm, self.drawing.height * mm
+        self.scale = min(1.0, (width - self.indent) / across, (height - 1) / down if height > 60 * mm else 1.0)
+        self.width, self.height = across * self.scale, down * self.scale
+        return self.width, self.height
+
+    def draw(self) -> None:
+        if self.name:
+            self.canv.bookmarkHorizontal(self.name, 0, self.height + 4 * mm)
+        x, y = self.canv.absolutePosition(self.indent, self.height)
+        self.canv.saveState()
+        self.canv.translate(self.indent - x, self.height - y)
+        paint(self.drawing, self.canv, x, y, self.pictures, self.scale)
+        self.canv.restoreState()
+
+
+class Bookmark(Flowable):
+    """A destination; with a title also an entry of the outline, and of the contents if `listed`. It takes no room."""
+
+    def __init__(self, name: str, title: str = "", level: int = 0, *, listed: bool = False) -> None:
+        super().__init__()
+        self.name, self.title, self.level, self.listed = name, title, level, listed
+        self.keepWithNext = 1
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        return 0.0, 0.0
+
+    def draw(self) -> None:
+        self.canv.bookmarkHorizontal(self.name, 0, 14)
+        if self.title:
+            self.canv.addOutlineEntry(self.title, self.name, level=self.level, closed=int(self.level == 0))
+        if self.listed:
+            entry = (self.level, plain(self.title), self.canv.getPageNumber(), self.name)
+            self._doctemplateAttr("notify")("TOCEntry", entry)
+
+
+def set_width(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of one line in the bundled faces. [pt]"""
+    return sum(float(stringWidth(run.text, run.face.value, size)) for run in runs(text, bold=bold))
+
+
+def at_decimal(text: str) -> tuple[str, str]:
+    """Text before and from the decimal sign of its first number on; a whole number ends where its sign would be."""
+    match = _DECIMAL.search(text)
+    if match is None:
+        return text, ""
+    cut = match.start() + 1
+    return text[:cut], text[cut:]
+
+
+class AlignedNumber(Flowable):
+    """A number whose decimal sign stands at one place of its column.
+
+    before  room left of the decimal sign [pt]; name: of the destination it leads to, or ""
+    """
+
+    def __init__(self, text: str, before: float, name: str = "", *, bold: bool = False) -> None:
+        super().__init__()
+        self.text, self.before, self.name, self.bold = text, before, name, bold
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, styles.CELL.leading
+        return self.width, self.height
+
+    def draw(self) -> None:
+        size = styles.CELL.fontSize
+        head, tail = at_decimal(self.text)
+        x = self.before - set_width(head, size, bold=self.bold)
+        baseline = self.height - size
+        self.canv.setFillColor(styles.BLUE if self.name else styles.INK)
+        start = x
+        for run in runs(head + tail, bold=self.bold):
+            self.canv.setFont(run.face.value, size)
+            self.canv.drawString(x, baseline, run.text)
+            x += float(stringWidth(run.text, run.face.value, size))
+        if self.name:
+            self.canv.linkRect("", self.name, (start, baseline - 2, x, baseline + size), relative=1)
+
+
+class WritingLines(Flowable):
+    """Two lines to write on, with what belongs there below them."""
+
+    def __init__(self, left: str, right: str) -> None:
+        super().__init__()
+        self.labels = (left, right)
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, 24 * mm
+        return self.width, self.height
+
+    def draw(self) -> None:
+        gap = 8 * mm
+        half = (self.width - gap) / 2
+        self.canv.setStrokeColor(styles.INK)
+        self.canv.setLineWidth(0.5)
+        for place, label in enumerate(self.labels):
+            x = place * (half + gap)
+            self.canv.line(x, 6 * mm, x + half, 6 * mm)
+            paragraph = Paragraph(label, styles.NOTE)
+            paragraph.wrapOn(self.canv, half, 10 * mm)
+            paragraph.drawOn(self.canv, x, 1.5 * mm)
+
+
+def draw_line_of_text(
+    canvas: Canvas, x: float, y: float, text: str, size: float, *, right: bool = False, bold: bool = False
+) -> None:
+    """One line in the bundled faces, begun at x or ended there."""
+    if right:
+        x -= set_width(text, size, bold=bold)
+    for run in runs(text, bold=bold):
+        canvas.setFont(run.face.value, size)
+        canvas.drawString(x, y, run.text)
+        x += float(stringWidth(run.text, run.face.value, size))

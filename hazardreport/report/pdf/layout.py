@@ -1,0 +1,356 @@
+"""Blocks of the document as flowables, on two axes: labels and full-width things at the margin, text on the axis."""
+
+from collections.abc import Callable
+
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer, Table
+
+from hazardreport.figures.signal import signal_panel
+from hazardreport.figures.text_width import Face
+from hazardreport.report.document import (
+    Beside,
+    Block,
+    Calculation,
+    Column,
+    Figure,
+    Items,
+    KeyNumbers,
+    KeyValue,
+    KeyValues,
+    Missing,
+    Part,
+    Plate,
+    Reference,
+    Runs,
+    Section,
+    SignalPanel,
+    SignatureLine,
+)
+from hazardreport.report.document import Paragraph as Text
+from hazardreport.report.document import Table as TableBlock
+from hazardreport.report.pdf import styles
+from hazardreport.report.pdf.flowables import (
+    AlignedNumber,
+    Bookmark,
+    PaintedFigure,
+    WritingLines,
+    at_decimal,
+    set_width,
+)
+from hazardreport.report.pdf.text import markup, pieces_of, plain, symbols
+
+PANEL_HEIGHT = 17.0
+Stack = list[Flowable]
+PLAIN_TABLE = [
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("TOPPADDING", (0, 0), (-1, -1), 0),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+]
+
+
+class Layout:
+    """Turns blocks into flowables for one width of text.
+
+    width     of the text [pt]
+    name_of   from an anchor to the name of its destination; "" if the document does not have it
+    pictures  from the id of a picture to the bytes of its derived picture
+    word      from a key to a word that the drawing needs
+    """
+
+    def __init__(
+        self,
+        width: float,
+        name_of: Callable[[str], str],
+        pictures: Callable[[str], bytes],
+        word: Callable[[str], str],
+    ) -> None:
+        self.width, self.name_of, self.pictures, self.word = width, name_of, pictures, word
+
+    def part(self, part: Part) -> Stack:
+        """A part with its heading."""
+        stack: Stack = []
+        front = part.number == 1
+        if not front:
+            bar = Table([[""]], colWidths=[self.width], rowHeights=[1.2])
+            bar.setStyle([("LINEABOVE", (0, 0), (-1, 0), 1.1, styles.INK), *PLAIN_TABLE])
+            bar.keepWithNext = 1
+            stack += [Spacer(1, 9), bar]
+        stack.append(Bookmark(self.name_of(part.anchor), f"{part.number}  {part.title}", 0, listed=not front))
+        if not front:
+            stack.append(_hung(str(part.number), plain(part.title, bold=True, base=Face.BOLD), self.width))
+        for section in part.sections:
+            stack += self.section(section, part, front=front)
+        return stack
+
+    def section(self, section: Section, part: Part, *, front: bool) -> Stack:
+        """A section with its heading."""
+        stack: Stack = []
+        if section.title:
+            style = styles.FIRST_SECTION if front else styles.SECTION
+            name = self.name_of(f"{part.anchor}/{section.title}")
+            stack.append(Bookmark(name, section.title, 1, listed=not front))
+            stack.append(Paragraph(plain(section.title, bold=True, base=Face.BOLD), style))
+        for block in section.blocks:
+            stack += self.block(block, front=front, width=self.width)
+        return stack
+
+    def block(self, block: Block, *, front: bool, width: float) -> Stack:
+        """One block."""
+        match block:
+            case Text():
+                return self._text(block, front)
+            case Items():
+                return self._items(block, front)
+            case KeyValues():
+                return self._key_values(block, width)
+            case TableBlock():
+                return self._table(block)
+            case Figure() | Plate():
+                return self._figure(block, front)
+            case SignalPanel():
+                return self._panel(block)
+            case KeyNumbers():
+                return self._key_numbers(block, width)
+            case Calculation():
+                return self._calculation(block)
+            case Missing():
+                row = KeyValue(label=self.word("missing"), runs=(f"{block.what}: {block.why}",), known=False)
+                return self._key_values(KeyValues(rows=(row,)), width)
+            case Beside():
+                return self._beside(block, front)
+            case SignatureLine():
+                return [WritingLines(plain(block.place), plain(block.name))]
+
+    def _markup(self, given: Runs, *, bold: bool = False, italic: bool = False) -> str:
+        return markup(given, self.name_of, bold=bold, italic=italic)
+
+    def _text(self, block: Text, front: bool) -> Stack:
+        full = {"body": styles.FULL_BODY, "strong": styles.FULL_STRONG, "small": styles.FULL_SMALL, "lead": styles.LEAD}
+        on_axis = {"body": styles.BODY, "strong": styles.STRONG, "small": styles.SMALL, "lead": styles.LEAD}
+        style = (full if front else on_axis)[block.role]
+        bold = block.role == "strong"
+        return [Paragraph(self._markup(piece, bold=bold), style) for piece in pieces_of(block.runs)]
+
+    def _items(self, block: Items, front: bool) -> Stack:
+        style = styles.FULL_ITEM if front else styles.ITEM
+        return [
+            Paragraph(self._markup(piece), style, bulletText=_bullet(block, place) if first == 0 else None)
+            for place, item in enumerate(block.items, start=1)
+            for first, piece in enumerate(pieces_of(item))
+        ]
+
+    def _cell(self, given: Runs, known: bool) -> Stack:
+        style = styles.VALUE if known else styles.UNKNOWN
+        return [Paragraph(self._markup(piece, italic=not known), style) for piece in pieces_of(given)]
+
+    def _key_values(self, block: KeyValues, width: float) -> Stack:
+        if block.boxed:
+            return self._box(block, width)
+        rows = []
+        for row in block.rows:
+            value = self._cell(row.runs, row.known)
+            if row.note:
+                value.append(Paragraph(self._markup(row.note), styles.NOTE))
+            rows.append([Paragraph(plain(row.label), styles.LABEL), value])
+        axis = styles.AXIS if width == self.width else width * 0.3
+        table = Table(rows, colWidths=[axis, width - axis], splitInRow=1)
+        table.setStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (0, -1), 6),
+                ("RIGHTPADDING", (1, 0), (1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 1.7),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2.3),
+                ("LINEBELOW", (0, 0), (-1, -1), 0.35, styles.LINE),
+            ]
+        )
+        stack: Stack = []
+        if block.anchor:
+            stack.append(Bookmark(self.name_of(block.anchor)))
+        if block.title:
+            stack.append(Paragraph(plain(block.title, bold=True, base=Face.BOLD), styles.CAPTION))
+        return [*stack, table, Spacer(1, 6)]
+
+    def _box(self, block: KeyValues, width: float) -> Stack:
+        cells = [[Paragraph(plain(row.label), styles.LABEL), *self._cell(row.runs, row.known)] for row in block.rows]
+        columns = 3
+        lines = [cells[start : start + columns] for start in range(0, len(cells), columns)]
+        lines[-1] += [[] for _ in range(columns - len(lines[-1]))]
+        table = Table(lines, colWidths=[width / columns] * columns, splitInRow=1)
+        table.setStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("BACKGROUND", (0, 0), (-1, -1), styles.GROUND),
+                ("LEFTPADDING", (0, 0), (-1, -1), 7),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 7),
+                ("TOPPADDING", (0, 0), (-1, -1), 3.5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+                ("INNERGRID", (0, 0), (-1, -1), 2, styles.WHITE),
+            ]
+        )
+        return [Spacer(1, 3), table, Spacer(1, 2)]
+
+    def _table(self, block: TableBlock) -> Stack:
+        shares = sum(column.share for column in block.columns)
+        widths = [self.width * column.share / shares for column in block.columns]
+        aligned = [self._decimal_place(block, place, width) for place, width in enumerate(widths)]
+        head = [Paragraph(_head(column), styles.HEAD) for column in block.columns]
+        body = [
+            [
+                self._table_cell(runs, aligned[place], row.strong, row.anchor if place == 0 else "")
+                for place, runs in enumerate(row.cells)
+            ]
+            for row in block.rows
+        ]
+        table = Table([head, *body], colWidths=widths, repeatRows=1, splitInRow=1)
+        table.setStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+                ("TOPPADDING", (0, 0), (-1, -1), 2.4),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2.6),
+                ("LINEABOVE", (0, 0), (-1, 0), 0.8, styles.INK),
+                ("LINEBELOW", (0, 0), (-1, 0), 0.5, styles.INK),
+                ("LINEBELOW", (0, 1), (-1, -1), 0.3, styles.LINE),
+                ("LINEBELOW", (0, -1), (-1, -1), 0.8, styles.INK),
+            ]
+        )
+        stack: Stack = [Paragraph(plain(block.caption, bold=True, base=Face.BOLD), styles.CAPTION), table]
+        stack.append(Paragraph(plain(block.note), styles.FULL_SMALL) if block.note else Spacer(1, 3))
+        return [*stack, Spacer(1, 5)]
+
+    def _decimal_place(self, block: TableBlock, place: int, width: float) -> float | None:
+        """Room before the decimal sign of a numeric column; None where a cell is too wide for one line."""
+        if not block.columns[place].numeric:
+            return None
+        size = styles.CELL.fontSize
+        halves = [at_decimal(_words(row.cells[place])) for row in block.rows if _numeric(row.cells[place])]
+        before = max((set_width(head, size, bold=True) for head, _ in halves), default=0.0)
+        after = max((set_width(tail, size, bold=True) for _, tail in halves), default=0.0)
+        return before if before + after <= width - 6 else None
+
+    def _table_cell(self, given: Runs, decimal: float | None, strong: bool, anchor: str) -> Stack:
+        if decimal is not None and _numeric(given):
+            run = given[0]
+            name = self.name_of(run.target) if isinstance(run, Reference) else ""
+            return [AlignedNumber(_words(given), decimal, name, bold=strong)]
+        style = styles.CELL_STRONG if strong else styles.CELL
+        stack: Stack = [Paragraph(self._markup(piece, bold=strong), style) for piece in pieces_of(given)]
+        return [Bookmark(self.name_of(anchor)), *stack] if anchor else stack
+
+    def _figure(self, block: Figure | Plate, front: bool) -> Stack:
+        figure = PaintedFigure(block.drawing, self.pictures, self.name_of(block.anchor) if block.anchor else "")
+        caption = Paragraph(plain(block.caption), styles.FIGURE_CAPTION)
+        return [figure, caption] if front else [KeepTogether([Spacer(1, 4), figure, caption])]
+
+    def _panel(self, block: SignalPanel) -> Stack:
+        wide = 62 * mm
+        panel = PaintedFigure(signal_panel(block.word, wide / mm, PANEL_HEIGHT), self.pictures)
+        words = [
+            Paragraph(plain(block.subject, bold=True, base=Face.BOLD), styles.KEY_VALUE),
+            Paragraph(plain(block.meaning), styles.KEY_LABEL),
+        ]
+        table = Table([[panel, words]], colWidths=[wide + 5 * mm, self.width - wide - 5 * mm])
+        table.setStyle([*PLAIN_TABLE, ("VALIGN", (0, 0), (-1, -1), "MIDDLE")])
+        return [table, Spacer(1, 6)]
+
+    def _key_numbers(self, block: KeyNumbers, width: float) -> Stack:
+        rows = []
+        for number in block.numbers:
+            runs: Runs = (Reference(target=number.target, text=number.value),) if number.target else (number.value,)
+            rows.append(
+                [
+                    [
+                        Paragraph(markup(runs, lambda _: "", bold=True), styles.KEY_VALUE),
+                        Paragraph(plain(number.label), styles.KEY_LABEL),
+                        Paragraph(self._note(number.note, number.target), styles.KEY_NOTE),
+                    ]
+                ]
+            )
+        table = Table(rows, colWidths=[width], splitInRow=1)
+        table.setStyle(
+            [
+                *PLAIN_TABLE,
+                ("TOPPADDING", (0, 0), (-1, -1), 2),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 3.2),
+                ("LINEABOVE", (0, 0), (-1, -1), 0.4, styles.LINE),
+            ]
+        )
+        return [table]
+
+    def _note(self, note: str, target: str) -> str:
+        return markup((Reference(target=target, text=note),) if target else (note,), self.name_of)
+
+    def _calculation(self, block: Calculation) -> Stack:
+        equals = " = "
+        as_read = not block.inputs
+        equation = plain(block.equation) if as_read else symbols(block.symbol) + equals + symbols(block.equation)
+        stack: Stack = [
+            Paragraph(plain(block.name), styles.CALCULATION_NAME),
+            Paragraph(equation, styles.EQUATION),
+        ]
+        if block.inputs:
+            pieces = [
+                symbols(one.symbol) + equals + markup((Reference(target=one.target, text=one.value),), self.name_of)
+                for one in block.inputs
+            ]
+            stack.append(Paragraph(f"{plain(self.word('inputs'))} {', '.join(pieces)}", styles.CELL))
+        result = f"{symbols(block.symbol)}{equals}{plain(block.guarded)}"
+        if block.result != block.guarded:
+            result += f"  \u2192  {plain(block.result, bold=True)}"
+        stack.append(Paragraph(result, styles.EQUATION))
+        stack.append(Paragraph(plain("; ".join(block.sources)), styles.NOTE))
+        label = Paragraph(symbols(block.symbol), styles.EQUATION)
+        table = Table([[label, stack]], colWidths=[styles.AXIS, self.width - styles.AXIS], splitInRow=1)
+        table.setStyle(
+            [
+                *PLAIN_TABLE,
+                ("TOPPADDING", (0, 0), (-1, -1), 3),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+                ("LINEABOVE", (0, 0), (-1, 0), 0.35, styles.LINE),
+            ]
+        )
+        return [KeepTogether([Bookmark(self.name_of(block.anchor)), table])]
+
+    def _beside(self, block: Beside, front: bool) -> Stack:
+        gap = 6 * mm
+        left = self.width * block.share
+        right = self.width - left - gap
+        cells = [
+            [flowable for inner in block.left for flowable in self.block(inner, front=front, width=left)],
+            "",
+            [flowable for inner in block.right for flowable in self.block(inner, front=front, width=right)],
+        ]
+        table = Table([cells], colWidths=[left, gap, right])
+        table.setStyle(PLAIN_TABLE)
+        return [table]
+
+
+def _hung(number: str, title: str, width: float) -> Table:
+    cells = [[Paragraph(number, styles.PART), Paragraph(title, styles.PART)]]
+    table = Table(cells, colWidths=[styles.AXIS, width - styles.AXIS])
+    table.setStyle([*PLAIN_TABLE, ("TOPPADDING", (0, 0), (-1, -1), 4), ("BOTTOMPADDING", (0, 0), (-1, -1), 5)])
+    table.keepWithNext = 1
+    return table
+
+
+def _bullet(block: Items, place: int) -> str:
+    return f"{place}." if block.numbered else "\u2013"
+
+
+def _head(column: Column) -> str:
+    title = symbols(column.title) if column.title in {"U0", "Isc", "|Zs|"} else plain(column.title)
+    return f"{title}, {plain(column.unit)}" if column.unit else title
+
+
+def _words(given: Runs) -> str:
+    return "".join(run.text if isinstance(run, Reference) else run for run in given)
+
+
+def _numeric(given: Runs) -> bool:
+    return len(given) == 1 and any(character.isdigit() for character in _words(given))
