@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, NoReturn
 
 from hazardreport.errors import OutsideTableError, TableDamagedError, UnknownTableError
@@ -151,6 +151,9 @@ class Table:
 
     def entry(self, column: str, **arguments: float | str) -> Entry:
         """The look-up with its printed cells, unit and source."""
+        return _answer(self, column, tuple(arguments.items()))
+
+    def _answer(self, column: str, arguments: Mapping[str, float | str]) -> Entry:
         if column not in dict(self.values) or set(arguments) != {name for name, _ in self.arguments}:
             raise KeyError(column, *arguments)
         texts = tuple((name, str(arguments[name])) for name, unit in self.arguments if unit == TEXT)
@@ -238,6 +241,11 @@ _Point = tuple[float, float, str, str]
 
 def _argument(point: _Point) -> float:
     return point[0]
+
+
+@lru_cache(maxsize=8192)
+def _answer(table: Table, column: str, arguments: tuple[tuple[str, float | str], ...]) -> Entry:
+    return table._answer(column, dict(arguments))
 
 
 @cache
