@@ -18,12 +18,12 @@ from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, CautionShown
 from hazardreport.case.reading import Quantity, Reading
 from hazardreport.evidence.intake import take_in
+from hazardreport.readings.plan import test_plan
 from hazardreport.storage import layout
 from hazardreport.storage.folder import copy_case, create_case, save_case
 
 DEMO = Path(__file__).resolve().parents[2] / "demo-case"
 IMPORTED = "2026-05-14T16:20:{second:02d}Z"
-CAUTIONS: tuple[tuple[str, str], ...] = ()
 
 
 def shown_on_display(readings: tuple[Reading, ...]) -> str:
@@ -46,11 +46,17 @@ def _pictures(folder: Path, *, draw: bool) -> Path:
     return folder
 
 
-def _cautions() -> tuple[CautionShown, ...]:
-    return tuple(
-        CautionShown(caution=caution, test=test, by=story.ELECTRICIAN, when=story.COMPETENCE.stated, kept=Answer.YES)
-        for caution, test in CAUTIONS
-    )
+def _cautions(case: Case) -> Case:
+    """The case that records each caution of the tests that were made, before the first test that it stood before."""
+    told: dict[str, str] = {}
+    for planned in test_plan(case):
+        for caution in planned.cautions if planned.done else ():
+            told.setdefault(caution, planned.key)
+    for caution, test in told.items():
+        when = story.LIVE_FROM if test.startswith(("live", "supply")) else story.DEAD_FROM
+        shown = CautionShown(caution=caution, test=test, by=story.ELECTRICIAN, when=when, kept=Answer.YES)
+        case = edits.record_caution(case, shown)
+    return case
 
 
 def demo_record() -> Case:
@@ -68,7 +74,6 @@ def demo_record() -> Case:
         consents=story.CONSENTS,
         custody=story.CUSTODY,
         competence=story.COMPETENCE,
-        cautions=_cautions(),
         points=story.POINTS,
         instruments=INSTRUMENTS,
         readings=demo_readings(),
@@ -100,7 +105,7 @@ def make(folder: Path, *, draw: bool = False) -> Path:
         work = Path(temporary) / "case"
         sources = _pictures(Path(temporary) / "sources", draw=draw)
         case = create_case(work, demo_record())
-        save_case(with_pictures(case, sources, work), work)
+        save_case(_cautions(with_pictures(case, sources, work)), work)
         return copy_case(work, folder)
 
 

@@ -25,8 +25,9 @@ from hazardreport.case.reading import (
     SwitchPosition,
 )
 from hazardreport.circuit import loads
-from hazardreport.circuit.netlist import joined, thevenin
+from hazardreport.circuit.netlist import thevenin
 from hazardreport.circuit.unit_network import Node, parameters_of, unit_netlist, unit_state
+from hazardreport.errors import FloatingNetworkError
 
 SEED = 20260512
 SUPPLY = 230.8
@@ -113,9 +114,10 @@ def ohms(first: str, second: str, switch: SwitchPosition) -> float:
     state = unit_state(State(switch=switch), WIRING)
     netlist = unit_netlist(WIRING, PARAMETERS, state, cold=True)
     a, b = NODES[_role(first)], NODES[_role(second)]
-    if not joined(netlist, a, b, 0.0):
+    try:
+        return abs(complex(thevenin(netlist, 0.0, a, b)[1]))
+    except FloatingNetworkError:
         return math.inf
-    return abs(complex(thevenin(netlist, 0.0, a, b)[1]))
 
 
 def _meter_impedance() -> complex:
@@ -144,44 +146,53 @@ def volts(plug: PlugPosition, switch: SwitchPosition, load: Load) -> float:
 def demo_readings() -> tuple[Reading, ...]:
     """All readings, in the order in which they were taken."""
     bench = Bench(np.random.default_rng(SEED))
-    return _numbered([*_dead(bench), *_proofs(bench), *_live(bench)])
+    return _numbered([*_stored_charge(bench), *_dead(bench), *_proofs(bench), *_live(bench)])
 
 
 def _numbered(readings: list[Reading]) -> tuple[Reading, ...]:
     return tuple(replace(reading, id=f"reading-{number:03d}") for number, reading in enumerate(readings, 1))
 
 
+def _stored_charge(bench: Bench) -> list[Reading]:
+    note = "a.c. and d.c., the higher; meter proved before and after"
+    return [
+        _reading(first, second, V, bench.shown(V, 0.0), State(), f"09:{14 + minute:02d}", note=note, proved=True)
+        for minute, (first, second) in enumerate((("B", "C"), ("B", "A"), ("C", "A")))
+    ]
+
+
+def _ohms_shown(bench: Bench, first: str, second: str, switch: SwitchPosition) -> str:
+    value = ohms(first, second, switch)
+    return "OL" if math.isinf(value) else bench.shown(OHM, value + (METER.lead_resistance or 0.0))
+
+
 def _dead(bench: Bench) -> list[Reading]:
     on, off = SwitchPosition.ON, SwitchPosition.OFF
-    found = []
-    for minute, (first, second, switch, note) in enumerate(
-        (
-            ("B", "C", on, ""),
-            ("B", "A", on, "leads changed over: the same"),
-            ("C", "A", on, "leads changed over: the same"),
-            ("B", "A", off, ""),
-            ("C", "A", off, ""),
-            ("D", "A", on, ""),
-        )
-    ):
-        value = ohms(first, second, switch)
-        lead = METER.lead_resistance or 0.0
-        typed = "OL" if math.isinf(value) else bench.shown(OHM, value + lead)
-        found.append(_reading(first, second, OHM, typed, State(switch=switch), f"09:{20 + minute:02d}", note=note))
-    found.append(
-        _reading(
-            "B",
-            "A",
-            OHM,
-            "< 0.01 MΩ",
-            State(),
-            "09:31",
-            instrument=TESTER.id,
-            note="Insulation at 500 V, pins 1 and 2 joined. Nobody touched; discharged after. Then pin 2 to pot again: "
-            "unchanged.",
-        )
+    rows = (
+        ("B", "C", on, ""),
+        ("B", "A", on, "leads changed over: the same"),
+        ("C", "A", on, "leads changed over: the same"),
+        ("B", "A", off, ""),
+        ("C", "A", off, ""),
+        ("D", "A", on, "cord moved where it enters: the same"),
     )
-    return found
+    found = [
+        _reading(first, second, OHM, _ohms_shown(bench, first, second, switch), State(switch=switch), taken, note=note)
+        for (first, second, switch, note), taken in zip(rows, _minutes("09", 20), strict=False)
+    ]
+    told = "Insulation at 500 V, pins 1 and 2 joined; nobody touched the unit; discharged and proved dead after."
+    insulation = _reading("B", "A", OHM, "< 0.01 MΩ", State(), "09:31", instrument=TESTER.id, note=told)
+    again = [
+        _reading(
+            first, "A", OHM, _ohms_shown(bench, first, "A", on), State(), taken, note="again after the insulation test"
+        )
+        for first, taken in zip(("B", "C"), _minutes("09", 36), strict=False)
+    ]
+    return [*found, insulation, *again]
+
+
+def _minutes(hour: str, start: int, step: int = 1) -> list[str]:
+    return [f"{hour}:{minute:02d}" for minute in range(start, 60, step)]
 
 
 def _proofs(bench: Bench) -> list[Reading]:
@@ -207,6 +218,7 @@ def _live(bench: Bench) -> list[Reading]:
         (reversed_, off, BOX, ""),
         (reversed_, on, BOX, ""),
         (straight, on, BOX, ""),
+        (straight, off, BOX, ""),
         (reversed_, off, LAMP, "lamp in a closed insulated box, clipped on with the plug out"),
     )
     found = []
@@ -219,7 +231,7 @@ def _live(bench: Bench) -> list[Reading]:
     bright = volts(reversed_, off, LAMP) / 230.0
     seen = Brightness.FULL if bright >= 0.8 else Brightness.DIM
     state = State(plug=reversed_, switch=off)
-    lamp = _reading("A", "E", Quantity.LAMP, seen.value, state, "10:20", load=LAMP, instrument="", proved=True)
+    lamp = _reading("A", "E", Quantity.LAMP, seen.value, state, "10:22", load=LAMP, instrument="", proved=True)
     return [*found, lamp]
 
 

@@ -27,6 +27,7 @@ TITLE = "Wax-melting pot, youth craft club"
 CASE_ID = "DEMO-2026-0512"
 CREATED = "2026-05-12T07:02:00Z"
 ELECTRICIAN = "Tilo Musterhaft"
+DEAD_FROM, LIVE_FROM = "2026-05-12T09:12:00+02:00", "2026-05-12T09:44:00+02:00"
 PLATE, TERMINALS, CRACK, PLUG = "picture-002", "picture-005", "picture-006", "picture-003"
 AS_FOUND, DISPLAY = "picture-001", "picture-004"
 BARCODE = "200142337706"
@@ -94,7 +95,7 @@ HOUSEHOLD = Household(
         "children: told by both helpers\n"
         "grip: the metal pot is held while pouring\n"
         "residual_current_device: none in the distribution board of 1974\n"
-        "socket_earth: measured line to earth, reading-009"
+        "socket_earth: measured line to earth, reading-014"
     ),
 )
 
@@ -158,7 +159,7 @@ FINDINGS = (
         "nearly the full mains voltage when the plug is in one way round.",
         claim=FindingClaim.DANGEROUS,
         pictures=(DISPLAY, AS_FOUND),
-        readings=("reading-014", "reading-015", "reading-018"),
+        readings=("reading-019", "reading-020", "reading-024"),
         requirement="IEC 60335-1, clause 8 (from memory): no access to live parts",
         cause="unknown",
     ),
@@ -168,7 +169,7 @@ FINDINGS = (
         "crack, wax residue in it.",
         claim=FindingClaim.STARTED_IT,
         pictures=(CRACK,),
-        readings=("reading-002", "reading-003"),
+        readings=("reading-005", "reading-006"),
         cause="production",
     ),
     Finding(
@@ -177,7 +178,7 @@ FINDINGS = (
         "shows an open circuit from the plug's earth contact to the pot.",
         claim=FindingClaim.PROTECTION,
         pictures=(TERMINALS,),
-        readings=("reading-006",),
+        readings=("reading-009",),
         requirement="IEC 60335-1, clause 27 (from memory): touchable metal permanently and reliably earthed",
         cause="production",
     ),
@@ -187,7 +188,7 @@ FINDINGS = (
         "line conductor while the switch is off.",
         claim=FindingClaim.PROTECTION,
         pictures=(PLUG, TERMINALS),
-        readings=("reading-004", "reading-005"),
+        readings=("reading-007", "reading-008"),
         cause="design",
     ),
     Finding(
