@@ -7,7 +7,7 @@ from itertools import groupby
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Mark, MarkKind, Picture
 from hazardreport.case.reading import Reading
-from hazardreport.figures.drawing import Disc, Drawing, PictureArea, Shape, Stroke
+from hazardreport.figures.drawing import Disc, Drawing, Fill, PictureArea, Shape, Stroke
 from hazardreport.figures.inks import PICTURE_HALO, PICTURE_INK, PICTURE_MARK, seen_through
 from hazardreport.figures.pieces import Box, arrow_head, centred, pill, rounded
 from hazardreport.figures.placing import Places
@@ -41,6 +41,10 @@ class _Plate:
             min(max(x * self.scale, margin), self.width - margin),
             min(max(y * self.scale, margin), self.height - margin),
         )
+
+    def held(self, points: tuple[Place, ...]) -> tuple[Place, ...]:
+        """Places on the paper, each moved into the frame."""
+        return tuple((min(max(x, 0.0), self.width), min(max(y, 0.0), self.height)) for x, y in points)
 
     def around(self, spot: Place, width: float, height: float, reach: float) -> tuple[Place, ...]:
         """Places beside a spot: right above first, then the other ways."""
@@ -105,11 +109,11 @@ class _Plate:
                 head = min(2.8, length) if length else 0.0
                 share = 0.7 * head / length if length else 0.0
                 base = (tip[0] + (tail[0] - tip[0]) * share, tip[1] + (tail[1] - tip[1]) * share)
-                halo = arrow_head(tip, tail, head, PICTURE_HALO)
+                wings = self.held(arrow_head(tip, tail, head, PICTURE_MARK).points)
                 yield Stroke(points=(tail, base), ink=PICTURE_HALO, width=1.5)
-                yield Stroke(points=halo.points, ink=PICTURE_HALO, width=0.8, closed=True)
+                yield Stroke(points=wings, ink=PICTURE_HALO, width=0.8, closed=True)
                 yield Stroke(points=(tail, base), ink=PICTURE_MARK, width=0.7)
-                yield arrow_head(tip, tail, head, PICTURE_MARK)
+                yield Fill(points=wings, ink=PICTURE_MARK)
             case MarkKind.OUTLINE if len(points) > 1:
                 (x1, y1), (x2, y2) = points[0], points[-1]
                 box = (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))

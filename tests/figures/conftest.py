@@ -1,5 +1,8 @@
 """A case and an assessment made up for the figures: their numbers need not be right, only placed."""
 
+from collections.abc import Callable
+from itertools import combinations
+
 import pytest
 
 from hazardreport.assess.records import (
@@ -25,6 +28,8 @@ from hazardreport.case.reading import (
 )
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Element, Plug, ProtectiveEarth, SwitchPoles, Wiring
+from hazardreport.figures.drawing import Disc, Drawing, Fill, PictureArea, Stroke, Words
+from hazardreport.figures.pieces import overlap, words_box
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Number, Trace
 from hazardreport.severity.terms import BodyPath, SignalWord, Skin, Zone
@@ -219,3 +224,43 @@ def off_state() -> UnitState:
 @pytest.fixture(scope="session")
 def on_state() -> UnitState:
     return ON
+
+
+def _inside(drawing: Drawing) -> list[str]:
+    """What reaches beyond the edge of a drawing: texts by their boxes, lines and grounds by their points."""
+    found = []
+    for shape in drawing.shapes:
+        match shape:
+            case Words():
+                left, top, right, bottom = words_box(shape)
+            case Disc():
+                left, top = shape.x - shape.radius, shape.y - shape.radius
+                right, bottom = shape.x + shape.radius, shape.y + shape.radius
+            case PictureArea():
+                left, top, right, bottom = shape.x, shape.y, shape.x + shape.width, shape.y + shape.height
+            case Stroke() | Fill():
+                left, right = min(x for x, _ in shape.points), max(x for x, _ in shape.points)
+                top, bottom = min(y for _, y in shape.points), max(y for _, y in shape.points)
+        if min(left, top) < -0.01 or right > drawing.width + 0.01 or bottom > drawing.height + 0.01:
+            found.append(repr(shape))
+    return found
+
+
+def _overlaps(drawing: Drawing) -> list[tuple[str, str]]:
+    """Pairs of texts that lie upon each other."""
+    texts = [shape for shape in drawing.shapes if isinstance(shape, Words)]
+    return [
+        (first.text, second.text)
+        for first, second in combinations(texts, 2)
+        if overlap(words_box(first), words_box(second)) > 0.05
+    ]
+
+
+@pytest.fixture(scope="session")
+def beyond_the_edge() -> Callable[[Drawing], list[str]]:
+    return _inside
+
+
+@pytest.fixture(scope="session")
+def texts_upon_each_other() -> Callable[[Drawing], list[tuple[str, str]]]:
+    return _overlaps
