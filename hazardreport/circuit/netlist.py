@@ -290,7 +290,8 @@ def solve(netlist: Netlist, frequency: float) -> Solution:
     8.0
     """
     values, ends = _values(netlist, frequency), _ends(netlist)
-    layout = _layout(ends, values.conducting, values.kept, netlist.ground, netlist.ground)
+    every = b"\x01" * len(ends)
+    layout = _layout(ends, values.conducting, every, netlist.ground, netlist.ground)
     loose = {name for k, pair in enumerate(ends) if values.conducting[k] for name in pair} - {
         *layout.node,
         layout.ground,
