@@ -77,7 +77,7 @@ def body_impedance(voltage: float, skin: Skin, percentile: int) -> float:
     ----------
     iec-60479-1-2018, Tables 1, 2 and 3; between rows linear as in en-50522-2010.
     """
-    voltages, impedances = _knots(skin, percentile)
+    voltages, impedances = impedance_knots(skin, percentile)
     if voltage <= voltages[0]:
         return impedances[0]
     if voltage >= voltages[-1]:
@@ -213,6 +213,7 @@ def _column(skin: Skin, percentile: int) -> str:
 
 
 @cache
-def _knots(skin: Skin, percentile: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def impedance_knots(skin: Skin, percentile: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Tabulated voltages [V] and impedances [ohm] of a column, rising in voltage."""
     points = _impedance_table(skin).points(_column(skin, percentile))
     return tuple(at for at, _ in points), tuple(value for _, value in points)

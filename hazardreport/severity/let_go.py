@@ -70,15 +70,20 @@ def share_held(current: float, adults: Adults) -> float:
     ----------
     dalziel-lee-1968, abstract: normal distributions; dalziel-1961, table of effects.
     """
-    median, deviation = _distribution(adults)
+    median, deviation = let_go_distribution(adults)
     if math.isnan(current):
         raise ValueError("current")
     return float(ndtr((current - median) / deviation))
 
 
 def share_of_adults_held(current: float) -> float:
-    """Share of adults that cannot let go, men and women in equal shares. [1]"""
-    return sum(share_held(current, adults) for adults in Adults) / len(Adults)
+    """Share of adults that cannot let go, men and women together. [1]"""
+    return sum(share_of_group(adults) * share_held(current, adults) for adults in Adults)
+
+
+def share_of_group(adults: Adults) -> float:
+    """Share of a group among adults. [1]"""
+    return table("own-choices", "population").look_up(f"share_of_{adults.value}")
 
 
 def share_held_source(adults: Adults) -> Source:
@@ -87,7 +92,7 @@ def share_held_source(adults: Adults) -> Source:
 
 
 @cache
-def _distribution(adults: Adults) -> tuple[float, float]:
+def let_go_distribution(adults: Adults) -> tuple[float, float]:
     """Median and standard deviation [A]: the median, and the spread from the tabulated 0.5 % point."""
     effects = table("dalziel-1961", "effects")
     median = effects.look_up(adults.value, effect="let-go, median") * 1e-3

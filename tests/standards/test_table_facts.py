@@ -75,6 +75,7 @@ ROWS = {
     ("own-choices", "lamp-filling"): 1,
     ("own-choices", "lamp-tolerance"): 1,
     ("own-choices", "long-duration"): 1,
+    ("own-choices", "population"): 1,
     ("ul-489", "time-current"): 3,
     ("ul-943", "class-a"): 1,
     ("vde-0701-0702", "earth-continuity"): 1,
