@@ -177,6 +177,7 @@ def _plain(value: object, place: str, faults: list[Fault]) -> object:
                 faults.append(fault(inner, "repeated_key"))
             if _SURROGATE.search(key):
                 faults.append(fault(place, "lone_surrogate"))
+                continue
             result[key] = _plain(item, inner, faults)
         return result
     if isinstance(value, list):

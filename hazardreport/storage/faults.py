@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from hazardreport import wording
 from hazardreport.errors import Fault
+from hazardreport.evidence.names import shown, shown_name
 
 SHOWN = 40
 """So many faults are written out; more of them are counted."""
@@ -22,9 +23,13 @@ def at_line(line: int | None, name: str) -> str:
 
 
 def sentence(one: Fault) -> str:
-    """Place and sentence of one fault."""
-    text = wording.sentence(one.key, **one.fields)
-    return f"{one.place}: {text}" if one.place else text
+    """Place and sentence of one fault; odd characters out of the file are shown, not obeyed."""
+    text = wording.sentence(one.key, **{name: _safe(item) for name, item in one.fields.items()})
+    return f"{shown_name(one.place)}: {text}" if one.place else text
+
+
+def _safe(item: object) -> object:
+    return shown(item) if isinstance(item, str) else item
 
 
 def listing(faults: Iterable[Fault]) -> str:
