@@ -61,7 +61,7 @@ def _next_test(test: NextTest) -> dict[str, Any]:
     """The next test in words; of a live test that may not be shown, only whom to ask."""
     name, instruction = next_test_words(test)
     if test.live and not test.shown:
-        return {"live": True, "shown": False, "name": name}
+        return {"live": True, "shown": False, "name": name, "instruction": instruction}
     state = test.state.key if test.state else None
     return {
         "key": test.key,

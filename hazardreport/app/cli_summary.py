@@ -149,7 +149,4 @@ def _next(assessment: Assessment) -> str:
     if assessment.next_test is None:
         return _wrapped(sentence("cli.summary.no_next"), "")
     name, instruction = next_test_words(assessment.next_test)
-    lines = [sentence("cli.summary.next"), _wrapped(name)]
-    if instruction:
-        lines.append(_wrapped(instruction))
-    return "\n".join(lines)
+    return "\n".join((sentence("cli.summary.next"), _wrapped(name), _wrapped(instruction)))

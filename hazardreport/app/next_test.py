@@ -3,10 +3,12 @@
 from hazardreport.assess.records import NextTest
 from hazardreport.wording import sentence
 
+ASK = "ask_part"
+
 
 def next_test_words(test: NextTest) -> tuple[str, str]:
-    """Name and instruction of a test; the instruction is "" where a live test may not be shown."""
-    words = dict(test.fields)
+    """Name and instruction of a test; behind the competence gate both only say whom to ask."""
+    key, words = test.key, dict(test.fields)
     if test.live and not test.shown:
-        return sentence("cli.summary.ask", what=sentence(f"tests.{test.key}.ask", **words)), ""
-    return sentence(f"tests.{test.key}.name", **words), sentence(f"tests.{test.key}.instruction", **words)
+        key, words = (key if key.startswith("ask_") else ASK), {}
+    return sentence(f"tests.{key}.name", **words), sentence(f"tests.{key}.instruction", **words)
