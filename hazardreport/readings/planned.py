@@ -22,6 +22,7 @@ class PlannedTest:
     quantity   that is read; None for a test that is no reading
     load       besides the meter
     done       a reading of the case answers it, or the case says why it is left out
+    low_impedance   the meter is in its low-impedance mode
     optional   only if still undecided; never waited for
     cautions   keys in cautions.toml, in the order in which they stand before the instruction
     """
@@ -76,7 +77,8 @@ def fields(planned: PlannedTest, case: Case) -> tuple[tuple[str, str], ...]:
     if planned.state is not None:
         found.append(("plug", wording.sentence(f"tests.plug.{planned.state.plug.name.lower()}")))
         found.append(("switch", wording.sentence(f"tests.switch.{planned.state.switch.name.lower()}")))
-    found.append(("load", _load(planned)))
+    if planned.live:
+        found.append(("load", _load(planned)))
     return tuple(found)
 
 
@@ -102,6 +104,4 @@ def _load(planned: PlannedTest) -> str:
         return wording.sentence("tests.load.low_impedance")
     if planned.load.kind is LoadKind.RESISTOR and planned.load.resistance is not None:
         return wording.sentence("tests.load.resistor", resistance=format_value(planned.load.resistance, "ohm", 2))
-    if planned.load.kind is LoadKind.LAMP:
-        return wording.sentence("tests.load.lamp")
-    return wording.sentence("tests.load.none")
+    return wording.sentence("tests.load.lamp" if planned.load.kind is LoadKind.LAMP else "tests.load.none")
