@@ -61,9 +61,10 @@ class RouteKind(StrEnum):
 class SourceRoute:
     """The source at the touchable part by one route, for one state.
 
-    readings                             ids of the readings it rests on
-    open_circuit_voltage, source_impedance, available_fault_current   ids in the trace; "" if this route gives only a bound
-    resolved   False where the doubt drowns the difference: then one-sided 95 % bounds stand in `low`/`high` of the numbers
+    readings   ids of the readings it rests on
+    open_circuit_voltage, source_impedance, available_fault_current
+               ids in the trace; "" where this route gives only a bound
+    resolved   False where the doubt drowns the difference: one-sided 95 % bounds then stand in `low` and `high`
     """
 
     kind: RouteKind
@@ -172,15 +173,17 @@ class LimitComparison:
 class NextTest:
     """The one test that would settle what is open.
 
-    key   of the test in the wording ("tests.<key>.name", ".instruction"); live: needs the competence statement
-    shown is False for a live test without that statement: then only "ask a competent person to measure …" may be shown
+    key          of the test in tests.toml; live: needs the competence statement
+    shown        False for a live test without that statement: name and instruction are then only a request to ask
+    name, instruction   as they may be shown; cautions: keys in cautions.toml that stand before the instruction
     """
 
     key: str
     live: bool
     shown: bool
-    state: UnitState | None = None
-    fields: tuple[tuple[str, str], ...] = ()
+    name: str
+    instruction: str
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -190,7 +193,7 @@ class Verdict:
     word      signal word
     sentence  one sentence for a tired officer
     reason    what drove the word: exposure or bound, for people
-    figures   ids of the three numbers shown beside it (volts while switched off, available current, median adult's current)
+    figures   ids of the three numbers shown beside it: volts on the part, available current, median adult's current
     headline  the state it speaks of
     """
 

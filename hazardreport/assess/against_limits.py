@@ -1,0 +1,200 @@
+"""Numbers against limits: touch current in the standard's network, touch voltage, earth continuity."""
+
+import math
+
+from hazardreport import wording
+from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.records import LimitComparison
+from hazardreport.assess.source import SourceAt
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer
+from hazardreport.case.picture import PointRole
+from hazardreport.case.reading import Quantity, SwitchPosition, Temperature
+from hazardreport.case.stated import Standing
+from hazardreport.errors import OutsideTableError, TextNotUnderstoodError, UnitMismatchError
+from hazardreport.quantity.measured import Measured
+from hazardreport.quantity.trace import Source
+from hazardreport.quantity.typed import Bound, read_value
+from hazardreport.readings.result import ReadingResult
+from hazardreport.severity.limits import (
+    compare,
+    contact_voltage_limit,
+    earth_continuity_limit,
+    rated_voltage_factor,
+    touch_current_limit,
+)
+from hazardreport.severity.terms import LimitDecision
+from hazardreport.severity.touch_network import touch_network_reading, touch_network_source
+
+STEP = 1e-4
+
+
+def protection_class(case: Case) -> str | None:
+    """The class as marked, else the one that the cord's cores suggest: three cores I, two cores II."""
+    marked = case.unit.protection_class
+    if marked.standing is Standing.VALUE and marked.text.strip():
+        return marked.text.strip().removeprefix("class").removeprefix("Class").strip()
+    return {2: "II", 3: "I"}.get(case.wiring.cord_cores or 0)
+
+
+def rated_voltage(case: Case) -> float | None:
+    """Rated voltage of the element or as on the plate; None if neither is known. [V]"""
+    if case.wiring.element.rated_voltage:
+        return case.wiring.element.rated_voltage
+    stated = case.unit.rated_voltage
+    if stated.standing is not Standing.VALUE:
+        return None
+    try:
+        return read_value(stated.text, "voltage").value
+    except (TextNotUnderstoodError, UnitMismatchError):
+        return None
+
+
+def _network_uncertainty(source: SourceAt, frequency: float, factor: float) -> float:
+    at = touch_network_reading(source.voltage, source.impedance, frequency)
+    by_voltage = at / source.voltage if source.voltage else 0.0
+    further = touch_network_reading(source.voltage, source.impedance * (1.0 + STEP), frequency)
+    by_impedance = (further - at) / (STEP * abs(source.impedance)) if source.impedance else 0.0
+    voltage, both, impedance = source.covariance
+    variance = by_voltage**2 * voltage + 2.0 * by_voltage * by_impedance * both + by_impedance**2 * impedance
+    return factor * math.sqrt(max(0.0, variance)) if math.isfinite(variance) else 0.0
+
+
+def touch_current(
+    ledger: Ledger, case: Case, source: SourceAt, supply_id: str, conditions_met: bool
+) -> LimitComparison | None:
+    """Touch current in the perception network at the standard's test voltage, against the limit of the unit's class.
+
+    None where frequency or class is not known: there is then no limit to compare with.
+    """
+    frequency, class_ = case.wiring.frequency, protection_class(case)
+    if frequency is None or class_ is None or not math.isfinite(abs(source.impedance)):
+        return None
+    try:
+        limit, limit_source = touch_current_limit(class_)
+    except OutsideTableError:
+        return None
+    rated = rated_voltage(case) or case.wiring.nominal_voltage or ledger.value(supply_id)
+    factor, factor_source = rated_voltage_factor(heating=True)
+    scale = factor * rated / ledger.value(supply_id)
+    prefix = f"limits.touch-current.{source.state.key}"
+    rated_id = ledger.enter(
+        "unit.rated-voltage", "rated_voltage", "Ur", rated, "V", equation="as on the plate", sources=()
+    )
+    factor_id = ledger.enter(
+        "table.test-voltage-factor",
+        "test_voltage_factor",
+        "kt",
+        factor,
+        "1",
+        equation="table",
+        sources=(factor_source,),
+    )
+    value = scale * touch_network_reading(source.voltage, source.impedance, frequency)
+    uncertainty = _network_uncertainty(source, frequency, scale)
+    number = ledger.enter(
+        f"{prefix}.I",
+        "network_current",
+        "It",
+        value,
+        "A",
+        uncertainty=uncertainty,
+        equation="kt · Ur/U · U0 · |Zt / (Zs + Ze)| / RB",
+        inputs=(source.voltage_id, source.impedance_id, supply_id, rated_id, factor_id),
+        sources=(touch_network_source(4), factor_source),
+    )
+    return _comparison(
+        ledger, prefix, "touch_current", number, limit, "A", (limit_source,), {"class": class_}, conditions_met
+    )
+
+
+def touch_voltage(ledger: Ledger, case: Case, source: SourceAt) -> LimitComparison | None:
+    """Prospective touch voltage against the conventional limit; only where the state is established."""
+    if not source.established:
+        return None
+    wet = Answer.YES in (case.household.wet_hands, case.household.children)
+    limit, limit_source = contact_voltage_limit(wet)
+    prefix = f"limits.touch-voltage.{source.state.key}"
+    return _comparison(
+        ledger, prefix, "contact_voltage", source.voltage_id, limit, "V", (limit_source,), {}, conditions_met=True
+    )
+
+
+def earth_continuity(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...]) -> LimitComparison | None:
+    """Resistance from the plug's earth contact to the touchable part, a value or an "open" bound, against its limit."""
+    wanted = {PointRole.EARTH_PIN, PointRole.TOUCHABLE_PART}
+    limit, limit_source = earth_continuity_limit()
+    for result in results:
+        reading = case.reading(result.reading_id)
+        if reading is None or reading.quantity is not Quantity.RESISTANCE or result.value is None:
+            continue
+        points = {point.role for letter in (reading.first, reading.second) if (point := case.point(letter))}
+        if points != wanted or f"reading.{reading.id}" not in ledger:
+            continue
+        if result.bound is Bound.BELOW:
+            continue
+        comparison = _comparison(
+            ledger,
+            "limits.earth-continuity",
+            "earth_continuity",
+            f"reading.{reading.id}",
+            limit,
+            "ohm",
+            (limit_source,),
+            {},
+            conditions_met=False,
+        )
+        if result.bound is Bound.ABOVE and result.value.value > limit:
+            return LimitComparison(
+                name=comparison.name,
+                number=comparison.number,
+                limit=comparison.limit,
+                probability=1.0,
+                decision=LimitDecision.EXCEEDED,
+                sources=comparison.sources,
+            )
+        return comparison
+    return None
+
+
+def conditions_met(case: Case, results: tuple[ReadingResult, ...]) -> bool:
+    """Whether readings at working temperature exist in both plug positions: only then is anything within a limit."""
+    used = {result.reading_id for result in results if result.used}
+    positions = {
+        reading.state.plug
+        for reading in case.readings
+        if reading.id in used
+        and reading.state.temperature is Temperature.WORKING
+        and reading.state.switch is not SwitchPosition.OFF
+    }
+    return len({position for position in positions if position.value in ("straight", "reversed")}) == 2
+
+
+def _comparison(
+    ledger: Ledger,
+    prefix: str,
+    name: str,
+    number: str,
+    limit: float,
+    unit: str,
+    sources: tuple[Source, ...],
+    fields: dict[str, object],
+    conditions_met: bool,
+) -> LimitComparison:
+    measured = ledger[number].measured
+    limit_id = ledger.enter(
+        f"{prefix}.limit", f"limit_{name}", "L", limit, unit, equation="table", sources=sources, fields=fields
+    )
+    probability, decision = compare(
+        Measured(value=measured.value, standard_uncertainty=measured.standard_uncertainty, unit=unit),
+        limit,
+        conditions_met=conditions_met,
+    )
+    return LimitComparison(
+        name=wording.sentence(f"assess.limits.{name}", **fields),
+        number=number,
+        limit=limit_id,
+        probability=probability,
+        decision=decision,
+        sources=sources,
+    )

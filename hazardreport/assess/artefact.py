@@ -1,0 +1,124 @@
+"""Why the finding is, or is not, a meter artefact: one argument for each kind of evidence that the readings hold."""
+
+import math
+
+from hazardreport import wording
+from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, role
+from hazardreport.assess.records import ArtefactArgument, Fit, RouteKind, SourceRoute
+from hazardreport.assess.routes import of_state, state_name
+from hazardreport.assess.source import SourceAt, method, unit_states
+from hazardreport.case.case import Case
+from hazardreport.case.picture import PointRole
+from hazardreport.case.reading import PlugPosition, Quantity
+from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.typed import Bound
+from hazardreport.readings.result import ReadingResult
+
+LAWFUL_CAPACITANCE = 4.7e-9
+HOLDS = 0.5
+
+
+def _argument(key: str, supports: bool | None, readings: tuple[str, ...], **fields: object) -> ArtefactArgument:
+    return ArtefactArgument(
+        text=wording.sentence(f"assess.artefact.{key}", **fields), supports=supports, readings=readings
+    )
+
+
+def capacitor_current(ledger: Ledger, case: Case, supply_id: str) -> str:
+    """Write down the current that a lawful interference capacitor would give at this supply."""
+    frequency = case.wiring.frequency or 0.0
+    entered = ledger.enter("supply.frequency", "frequency", "f", frequency, "Hz", equation="as stated")
+    return ledger.enter(
+        "artefact.capacitor",
+        "capacitor_current",
+        "IY",
+        2.0 * math.pi * frequency * LAWFUL_CAPACITANCE * ledger.value(supply_id),
+        "A",
+        equation="2·π·f · 4.7 nF · U",
+        inputs=(supply_id, entered),
+        sources=method("interference capacitor"),
+    )
+
+
+def arguments(
+    ledger: Ledger,
+    case: Case,
+    results: tuple[ReadingResult, ...],
+    live: tuple[LiveReading, ...],
+    routes: tuple[SourceRoute, ...],
+    fit: Fit | None,
+    headline: SourceAt | None,
+    supply_id: str,
+) -> tuple[ArtefactArgument, ...]:
+    """All arguments that the readings allow, those that support the finding first."""
+    found: list[ArtefactArgument] = []
+    for state in unit_states(case.wiring, earthed=False):
+        here = of_state(case, live, state)
+        light = next((item for item in here if not item.loaded), None)
+        for heavy in (item for item in here if item.loaded and light is not None and light.value > 1.0):
+            share = heavy.value / light.value if light else 0.0
+            found.append(
+                _argument(
+                    "loaded" if share > HOLDS else "collapses",
+                    True if share > HOLDS else None,
+                    (light.reading.id if light else "", heavy.reading.id),
+                    state=state_name(state),
+                    share=f"{100 * share:.0f}",
+                    load=format_value(heavy.resistance, "ohm"),
+                    voltage=format_value(heavy.value, "V"),
+                )
+            )
+    found += [
+        _argument("lamp", True, route.readings, current=format_value(ledger.value(route.available_fault_current), "A"))
+        for route in routes
+        if route.kind is RouteKind.LAMP
+    ]
+    dead = _dead_readings(case, results)
+    if dead:
+        found.append(_argument("dead", True, dead))
+    if fit is not None and fit.consistent is not None:
+        key = "one_story" if fit.consistent else "contradiction"
+        found.append(
+            _argument(
+                key,
+                fit.consistent,
+                tuple(residual.reading for residual in fit.residuals),
+                count=len(fit.residuals),
+                chi_square=f"{fit.chi_square:.1f}",
+                freedom=fit.degrees_of_freedom,
+            )
+        )
+    if headline is not None and headline.established and case.wiring.frequency:
+        lawful = ledger.value(capacitor_current(ledger, case, supply_id))
+        available = ledger.value(headline.current_id)
+        more = available > 2.0 * lawful
+        found.append(
+            _argument(
+                "capacitor" if more else "like_capacitor",
+                more or None,
+                (),
+                lawful=format_value(lawful, "A", 2),
+                available=format_value(available, "A"),
+                times=f"{available / lawful:.0f}" if lawful else "",
+            )
+        )
+    unproved = tuple(item.reading.id for item in live if not item.reading.proved)
+    if live and not unproved:
+        found.append(_argument("proved", True, tuple(item.reading.id for item in live)))
+    elif unproved:
+        found.append(_argument("unproved", None, unproved))
+    return tuple(sorted(found, key=lambda item: {True: 0, None: 1, False: 2}[item.supports]))
+
+
+def _dead_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[str, ...]:
+    """Finite resistances from a supply pin to the touchable part with the plug out."""
+    found = []
+    for reading, result in zip(case.readings, results, strict=True):
+        roles = {role(case, reading.first), role(case, reading.second)}
+        pin_to_part = PointRole.TOUCHABLE_PART in roles and bool(roles & {PointRole.PIN_1, PointRole.PIN_2})
+        finite = result.used and result.bound is Bound.NONE and result.value is not None
+        unplugged = reading.quantity is Quantity.RESISTANCE and reading.state.plug is PlugPosition.UNPLUGGED
+        if pin_to_part and finite and unplugged and not by_insulation_tester(case, reading):
+            found.append(reading.id)
+    return tuple(found)

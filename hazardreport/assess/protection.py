@@ -1,0 +1,185 @@
+"""Protective devices for a person, and the same unit if its protective earth had been connected."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.records import AsBuilt, DeviceVerdict, Exposure
+from hazardreport.assess.routes import state_name
+from hazardreport.assess.source import SourceAt, method
+from hazardreport.assess.states import FittedNetwork
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import ResidualCurrentDevice
+from hazardreport.case.reading import SwitchPosition
+from hazardreport.case.unit_state import UnitState
+from hazardreport.circuit.thevenin import currents
+from hazardreport.quantity.propagation import propagate
+from hazardreport.quantity.trace import Source
+from hazardreport.severity.devices import (
+    Verdict,
+    overcurrent_operation,
+    overcurrent_sources,
+    residual_current_operation,
+    residual_current_sources,
+)
+from hazardreport.severity.terms import Operation
+
+RESIDUAL = (ResidualCurrentDevice.GFCI_A, ResidualCurrentDevice.MA_30)
+
+
+def _verdict(
+    ledger: Ledger,
+    device: str,
+    state: UnitState,
+    current: str,
+    found: Verdict,
+    sources: tuple[Source, ...],
+    *,
+    for_person: bool,
+) -> DeviceVerdict:
+    operation, seconds = found
+    time = ""
+    if operation is Operation.OPERATES and seconds is not None:
+        time = ledger.enter(
+            f"device.{device}.{current}.t",
+            "device_time",
+            "t",
+            seconds,
+            "s",
+            equation="longest time of the device at that current",
+            inputs=(current,),
+            sources=sources,
+            fields={"device": device},
+        )
+    return DeviceVerdict(
+        device=device,
+        state=state,
+        for_person=for_person,
+        current=current,
+        operation=operation,
+        time=time,
+        sources=sources,
+    )
+
+
+def _element_current(ledger: Ledger, network: FittedNetwork | None, source: SourceAt) -> tuple[float, tuple[str, ...]]:
+    """Current of the element in a state: none while switched off. [A]"""
+    if source.state.switch is SwitchPosition.OFF or network is None:
+        return 0.0, ()
+    parameters = network.result.parameters
+    return float(parameters.supply_voltage) / float(parameters.element_resistance), (
+        network.ids["U"],
+        network.ids["Re"],
+    )
+
+
+def devices_for_person(
+    ledger: Ledger, case: Case, network: FittedNetwork | None, source: SourceAt, person: Exposure
+) -> Iterator[DeviceVerdict]:
+    """What each device does while that person touches the part: residual-current devices see the person's current."""
+    current = ledger.value(person.body_current)
+    for kind in RESIDUAL:
+        yield _verdict(
+            ledger,
+            kind.value,
+            source.state,
+            person.body_current,
+            residual_current_operation(kind, current),
+            residual_current_sources(kind),
+            for_person=True,
+        )
+    designation = case.wiring.circuit_breaker.strip()
+    if not designation:
+        return
+    element, inputs = _element_current(ledger, network, source)
+    line = ledger.enter(
+        f"device.{source.state.key}.line-current",
+        "line_current_person",
+        "IL",
+        element + current,
+        "A",
+        equation="U / Re + IB while switched on, IB while switched off; at most, since the two need not be in phase",
+        inputs=(*inputs, person.body_current),
+        sources=method("line current"),
+        fields={"state": state_name(source.state)},
+    )
+    yield _verdict(
+        ledger,
+        designation,
+        source.state,
+        line,
+        overcurrent_operation(designation, element + current),
+        overcurrent_sources(designation),
+        for_person=True,
+    )
+
+
+AS_BUILT = (
+    ("touch_voltage_earth_bar", "earthed_touch_voltage", "UTb", "V"),
+    ("touch_voltage_true_earth", "earthed_touch_voltage_true_earth", "UT", "V"),
+    ("earth_current", "earth_current", "IPE", "A"),
+    ("line_current", "line_current_earthed", "IL", "A"),
+)
+AS_BUILT_EQUATIONS = {
+    "UTb": "IPE · RPE of the unit",
+    "UT": "U0 · RPE / (Zs + RPE)",
+    "IPE": "U0 / |Zs + RPE|",
+    "IL": "network",
+}
+
+
+def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceAt) -> AsBuilt:
+    """The fitted network of an earthed state: touch voltages, currents, and what each device would have done."""
+    state, free = source.state, network.result.free
+
+    def equation(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
+        inside = np.clip(vectors, free.lower, free.upper)
+        found = currents(case.wiring, free.parameters(inside), state)
+        columns = [getattr(found, field) for field, _, _, _ in AS_BUILT]
+        return np.stack(np.broadcast_arrays(*columns), axis=-1)
+
+    with np.errstate(all="ignore"):
+        values, covariance = propagate(equation, network.result.estimates, network.result.covariance)
+    doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
+    base = f"state.{UnitState(plug=state.plug, switch=state.switch).key}"
+    ids = {}
+    for number, (_, name, symbol, unit) in enumerate(AS_BUILT):
+        doubt = float(doubts[number])
+        ids[symbol] = ledger.enter(
+            f"as-built.{state.key}.{symbol}",
+            name,
+            symbol,
+            float(values[number]),
+            unit,
+            uncertainty=doubt if math.isfinite(doubt) else 0.0,
+            equation=AS_BUILT_EQUATIONS[symbol],
+            inputs=(f"{base}.U0", f"{base}.Zs", "wiring.RPE"),
+            sources=method("network of the unit"),
+            fields={"state": state_name(UnitState(plug=state.plug, switch=state.switch))},
+        )
+    return AsBuilt(
+        state=state,
+        touch_voltage=ids["UTb"],
+        touch_voltage_true_earth=ids["UT"],
+        earth_current=ids["IPE"],
+        devices=tuple(_as_built_devices(ledger, case, state, ids["IPE"], ids["IL"])),
+    )
+
+
+def _as_built_devices(
+    ledger: Ledger, case: Case, state: UnitState, earth_current: str, line_current: str
+) -> Iterator[DeviceVerdict]:
+    for kind in RESIDUAL:
+        found = residual_current_operation(kind, ledger.value(earth_current))
+        yield _verdict(
+            ledger, kind.value, state, earth_current, found, residual_current_sources(kind), for_person=False
+        )
+    designation = case.wiring.circuit_breaker.strip()
+    if designation:
+        found = overcurrent_operation(designation, ledger.value(line_current))
+        yield _verdict(
+            ledger, designation, state, line_current, found, overcurrent_sources(designation), for_person=False
+        )

@@ -1,0 +1,103 @@
+"""The source at the touchable part in one state, as the rest of the assessment uses it."""
+
+from dataclasses import dataclass
+
+from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.records import Basis
+from hazardreport.case.case import Case
+from hazardreport.case.reading import PlugPosition, SwitchPosition
+from hazardreport.case.unit_state import UnitState
+from hazardreport.case.wiring import Plug, ProtectiveEarth, SwitchPoles, Wiring
+from hazardreport.quantity.trace import Source, Status
+
+METHOD = "own-choices"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SourceAt:
+    """U0 and Zs of one state, with their doubt.
+
+    voltage, impedance       magnitude of U0 [V]; Zs [ohm]
+    covariance               of (U0, |Zs|): variance of U0, covariance, variance of |Zs|
+    voltage_id, impedance_id, current_id   in the trace
+    """
+
+    state: UnitState
+    basis: Basis
+    established: bool
+    plausible: bool
+    voltage: float
+    impedance: complex
+    covariance: tuple[float, float, float]
+    voltage_id: str
+    impedance_id: str
+    current_id: str
+
+
+def switch_positions(wiring: Wiring) -> tuple[SwitchPosition, ...]:
+    """Positions that the unit's switch can have; a unit without a switch is always on."""
+    if wiring.switch is SwitchPoles.NONE:
+        return (SwitchPosition.NONE,)
+    return (SwitchPosition.OFF, SwitchPosition.ON)
+
+
+def unit_states(wiring: Wiring, *, earthed: bool) -> tuple[UnitState, ...]:
+    """Every plugged state, the headline ones first: off before on."""
+    return tuple(
+        UnitState(plug=plug, switch=switch, earthed=earthed)
+        for switch in switch_positions(wiring)
+        for plug in (PlugPosition.STRAIGHT, PlugPosition.REVERSED)
+    )
+
+
+def earth_as_found(wiring: Wiring) -> bool:
+    """True only where the protective earth was found connected."""
+    return wiring.protective_earth is ProtectiveEarth.CONNECTED
+
+
+def plausible_state(case: Case, state: UnitState) -> bool:
+    """Whether people meet this state: the plug allows it, and the earth is as it was found."""
+    turned = state.plug is PlugPosition.REVERSED
+    return not (turned and case.wiring.plug is Plug.ONE_WAY) and state.earthed == earth_as_found(case.wiring)
+
+
+def method(place: str) -> tuple[Source, ...]:
+    """The program's own method as a source."""
+    return (Source(key=METHOD, place=place, status=Status.CHOICE),)
+
+
+def enter_source(
+    ledger: Ledger,
+    prefix: str,
+    state_name: str,
+    *,
+    voltage: tuple[float, float],
+    impedance: tuple[float, float],
+    current: tuple[float, float],
+    equations: tuple[str, str, str],
+    inputs: tuple[str, ...],
+    sources: tuple[Source, ...] = (),
+) -> tuple[str, str, str]:
+    """Write U0, Zs and Isc of one state down; each argument is (value, standard uncertainty)."""
+    names = ("open_circuit_voltage", "source_impedance", "available_fault_current")
+    symbols, units = ("U0", "Zs", "Isc"), ("V", "ohm", "A")
+    ids: list[str] = []
+    for name, symbol, unit, value, equation in zip(
+        names, symbols, units, (voltage, impedance, current), equations, strict=True
+    ):
+        before = tuple(ids) if symbol == "Isc" else ()
+        ids.append(
+            ledger.enter(
+                f"{prefix}.{symbol}",
+                name,
+                symbol,
+                value[0],
+                unit,
+                uncertainty=value[1],
+                equation=equation,
+                inputs=before or inputs,
+                sources=sources,
+                fields={"state": state_name},
+            )
+        )
+    return ids[0], ids[1], ids[2]

@@ -1,0 +1,284 @@
+"""Every state of the unit: by the fitted network, else by a route of its own, else not determined."""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.readings_in import LiveReading, number_id
+from hazardreport.assess.records import Basis, Fit, Parameter, Residual, RouteKind, SourceRoute
+from hazardreport.assess.routes import of_state, same_state, state_name
+from hazardreport.assess.source import SourceAt, enter_source, method, plausible_state, unit_states
+from hazardreport.case.case import Case
+from hazardreport.case.reading import PlugPosition
+from hazardreport.case.unit_state import UnitState
+from hazardreport.circuit.fit import FitResult
+from hazardreport.circuit.free_parameters import SYMBOL, UNIT
+from hazardreport.circuit.thevenin import available_current, source_at_part
+from hazardreport.circuit.unit_network import open_poles
+from hazardreport.errors import StateNotPossibleError
+from hazardreport.quantity.propagation import propagate
+
+PERSON = 1000.0
+DETERMINED_SHARE = 0.5
+NEGLIGIBLE_CURRENT = 0.0005
+NAMES = {
+    "supply_voltage": "supply_voltage",
+    "element_resistance": "element_resistance",
+    "fault_position": "fault_position",
+    "fault_resistance": "fault_resistance",
+    "hot_factor": "hot_factor",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FittedNetwork:
+    """The fit with the ids of its parameters in the trace, by symbol."""
+
+    result: FitResult
+    ids: dict[str, str]
+
+
+def enter_fit(ledger: Ledger, case: Case, result: FitResult) -> tuple[FittedNetwork, Fit]:
+    """Write the fitted parameters down, and the record of the fit."""
+    readings = tuple(number_id(item.id) for item in result.residuals if number_id(item.id) in ledger)
+    ids: dict[str, str] = {}
+    parameters = []
+    for number, name in enumerate(result.names):
+        low, high = result.intervals[number]
+        determined = result.determined[number]
+        symbol = SYMBOL[name]
+        ids[symbol] = ledger.enter(
+            f"fit.{symbol}",
+            NAMES[name],
+            symbol,
+            float(result.estimates[number]),
+            UNIT[name],
+            uncertainty=math.sqrt(max(0.0, float(result.covariance[number, number]))) if determined else 0.0,
+            low=low if not determined or result.at_bound[number] else None,
+            high=high if not determined or result.at_bound[number] else None,
+            equation="weighted least squares of all readings with a value",
+            inputs=readings,
+            sources=method("fit"),
+        )
+        parameters.append(Parameter(symbol=symbol, number=ids[symbol], determined=determined))
+    for symbol, value in (("RL", case.wiring.line_resistance), ("RN", case.wiring.neutral_resistance)):
+        ids[symbol] = ledger.enter(
+            f"wiring.{symbol}",
+            {"RL": "line_resistance", "RN": "neutral_resistance"}[symbol],
+            symbol,
+            value,
+            "ohm",
+            equation="as stated, or the usual value",
+            sources=method("line and neutral resistance"),
+        )
+    fit = Fit(
+        parameters=tuple(parameters),
+        residuals=tuple(
+            _residual(ledger, item.id, item.predicted, item.standardized, result) for item in result.residuals
+        ),
+        chi_square=result.chi_square,
+        degrees_of_freedom=result.dof,
+        consistent=result.consistent,
+    )
+    return FittedNetwork(result=result, ids=ids), fit
+
+
+def _residual(ledger: Ledger, reading: str, predicted: float, standardized: float, result: FitResult) -> Residual:
+    read = ledger[number_id(reading)]
+    number = ledger.enter(
+        f"fit.reading.{reading}",
+        "predicted_reading",
+        read.symbol,
+        predicted,
+        read.measured.unit,
+        equation="the fitted network at this reading",
+        inputs=tuple(f"fit.{SYMBOL[name]}" for name in result.names),
+        sources=method("fit"),
+        fields={"reading": read.name},
+    )
+    return Residual(reading=reading, predicted=number, standardized=standardized)
+
+
+def _equations(case: Case, state: UnitState) -> tuple[str, str]:
+    """U0 and Zs of an unearthed state in symbols of the fitted network."""
+    straight = state.plug is PlugPosition.STRAIGHT
+    line, neutral = ("RL", "RN") if straight else ("RN", "RL")
+    leg_1, leg_2 = f"x·Re + {line}", f"(1 − x)·Re + {neutral}"
+    live_leg = 1 if straight else 2
+    interrupted = open_poles(case.wiring, state)
+    if interrupted == {1, 2}:
+        return "0", "∞"
+    if interrupted == {1}:
+        return ("U" if live_leg == 2 else "0"), f"Rf + {leg_2}"
+    if interrupted == {2}:
+        return ("U" if live_leg == 1 else "0"), f"Rf + {leg_1}"
+    return f"U · a{3 - live_leg} / (a1 + a2)", f"Rf + a1·a2 / (a1 + a2); a1 = {leg_1}, a2 = {leg_2}"
+
+
+def _predict(
+    case: Case, result: FitResult, state: UnitState
+) -> tuple[NDArray[np.float64], NDArray[np.float64], complex]:
+    """(U0, |Zs|, Isc), their covariance, and the complex Zs of a state of the fitted network."""
+    _, impedance = source_at_part(case.wiring, result.parameters, state)
+    if not np.isfinite(impedance).all():
+        return np.array([0.0, math.inf, 0.0]), np.zeros((3, 3)), complex(math.inf, 0.0)
+
+    def equation(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
+        inside = np.clip(vectors, result.free.lower, result.free.upper)
+        u0, zs = source_at_part(case.wiring, result.free.parameters(inside), state)
+        u0, zs = np.broadcast_arrays(u0, zs)
+        return np.stack([np.abs(u0), np.abs(zs), available_current(u0, zs)], axis=-1)
+
+    with np.errstate(all="ignore"):
+        values, covariance = propagate(equation, result.estimates, result.covariance)
+    return values, covariance, complex(impedance)
+
+
+def determined(values: NDArray[np.float64], covariance: NDArray[np.float64]) -> bool:
+    """Whether U0 and Zs are known well enough for a person of 1 kΩ: within ± 50 %, or below perception in any case."""
+    voltage, impedance = float(values[0]), float(values[1])
+    if not math.isfinite(impedance):
+        return True
+    if not np.isfinite(covariance).all():
+        return False
+    current = voltage / (impedance + PERSON)
+    doubt = math.hypot(
+        math.sqrt(max(0.0, float(covariance[0][0]))) / (impedance + PERSON),
+        current * math.sqrt(max(0.0, float(covariance[1][1]))) / (impedance + PERSON),
+    )
+    return 2.0 * doubt <= DETERMINED_SHARE * current or current + 2.0 * doubt <= NEGLIGIBLE_CURRENT
+
+
+def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitState) -> tuple[SourceAt, ...]:
+    values, covariance, impedance = _predict(case, network.result, state)
+    if not determined(values, covariance):
+        return ()
+    doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
+    if state.earthed:
+        plain = UnitState(plug=state.plug, switch=state.switch)
+        base = f"state.{plain.key}"
+        if f"{base}.U0" not in ledger:
+            return ()
+        earth = ledger.enter(
+            "wiring.RPE",
+            "protective_earth_resistance",
+            "RPE",
+            case.wiring.unit_earth_resistance + case.wiring.installation_earth_resistance,
+            "ohm",
+            equation="unit and installation, as stated or the usual values",
+            sources=method("protective earth"),
+        )
+        equations: tuple[str, str] = ("U0 · RPE / (Zs + RPE)", "Zs · RPE / (Zs + RPE)")
+        inputs: tuple[str, ...] = (f"{base}.U0", f"{base}.Zs", earth)
+    else:
+        equations = _equations(case, state)
+        inputs = tuple(network.ids[symbol] for symbol in ("U", "Re", "x", "Rf", "RL", "RN") if symbol in network.ids)
+    ids = enter_source(
+        ledger,
+        f"state.{state.key}",
+        state_name(state),
+        voltage=(float(values[0]), float(doubts[0])),
+        impedance=(float(values[1]), float(doubts[1])),
+        current=(float(values[2]), float(doubts[2])),
+        equations=(*equations, "U0 / |Zs|"),
+        inputs=inputs,
+        sources=method("network of the unit"),
+    )
+    return (
+        SourceAt(
+            state=state,
+            basis=Basis.PREDICTED,
+            established=False,
+            plausible=plausible_state(case, state),
+            voltage=float(values[0]),
+            impedance=impedance,
+            covariance=(float(covariance[0][0]), float(covariance[0][1]), float(covariance[1][1])),
+            voltage_id=ids[0],
+            impedance_id=ids[1],
+            current_id=ids[2],
+        ),
+    )
+
+
+def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[SourceRoute, ...]) -> tuple[SourceAt, ...]:
+    """The resolved loaded route with the least relative doubt of Isc; a loaded route wins over the ohmmeter."""
+    loaded = (RouteKind.TWO_LOADS, RouteKind.LOAD_CURRENT)
+    here = [route for route in routes if same_state(route.state, state) and route.resolved and route.source_impedance]
+    preferred = [route for route in here if route.kind in loaded] or here
+    if not preferred:
+        return ()
+
+    def relative(route: SourceRoute) -> float:
+        measured = ledger[route.available_fault_current].measured
+        return measured.standard_uncertainty / measured.value if measured.value else math.inf
+
+    best = min(preferred, key=relative)
+    voltage, impedance = ledger[best.open_circuit_voltage].measured, ledger[best.source_impedance].measured
+    return (
+        SourceAt(
+            state=state,
+            basis=Basis.MEASURED if best.kind in loaded else Basis.PREDICTED,
+            established=True,
+            plausible=plausible_state(case, state),
+            voltage=voltage.value,
+            impedance=complex(impedance.value, 0.0),
+            covariance=(voltage.standard_uncertainty**2, 0.0, impedance.standard_uncertainty**2),
+            voltage_id=best.open_circuit_voltage,
+            impedance_id=best.source_impedance,
+            current_id=best.available_fault_current,
+        ),
+    )
+
+
+def established(case: Case, state: UnitState, live: tuple[LiveReading, ...], routes: tuple[SourceRoute, ...]) -> bool:
+    """A loaded reading, a current, a lit lamp or finite ohmmeter readings fix this state; bounds do not."""
+    plain = UnitState(plug=state.plug, switch=state.switch)
+    if any(item.loaded for item in of_state(case, live, plain)):
+        return True
+    return any(
+        same_state(route.state, plain)
+        and route.kind in (RouteKind.OHMMETER, RouteKind.LAMP, RouteKind.LOAD_CURRENT, RouteKind.TWO_LOADS)
+        for route in routes
+    )
+
+
+def sources_by_state(
+    ledger: Ledger,
+    case: Case,
+    network: FittedNetwork | None,
+    live: tuple[LiveReading, ...],
+    routes: tuple[SourceRoute, ...],
+) -> tuple[SourceAt, ...]:
+    """One source for every state that is known, unearthed ones first.
+
+    The fitted network speaks where the readings agree with it; a fit that the readings contradict is not used, and
+    each state then rests on its own route.
+    """
+    found: list[SourceAt] = []
+    trusted = network is not None and network.result.consistent is not False
+    for earthed in (False, True):
+        for state in unit_states(case.wiring, earthed=earthed):
+            here: tuple[SourceAt, ...] = ()
+            try:
+                if trusted and network is not None:
+                    here = _from_fit(ledger, case, network, state)
+                if not here and not earthed:
+                    here = _from_route(ledger, case, state, routes)
+            except StateNotPossibleError:
+                continue
+            found += [_with_standing(case, item, live, routes) for item in here]
+    return tuple(found)
+
+
+def _with_standing(
+    case: Case, source: SourceAt, live: tuple[LiveReading, ...], routes: tuple[SourceRoute, ...]
+) -> SourceAt:
+    measured = not source.state.earthed and any(item.loaded for item in of_state(case, live, source.state))
+    return replace(
+        source,
+        basis=Basis.MEASURED if measured else source.basis,
+        established=established(case, source.state, live, routes),
+    )
