@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 
 from hazardreport.addressees.completeness import State, field_state
-from hazardreport.addressees.profiles import Clause, Profile
+from hazardreport.addressees.profiles import Clause, ClauseStatus, Profile
 from hazardreport.assess.records import Assessment, Basis
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Submitter
@@ -49,7 +50,7 @@ class Context:
         if number is None:
             return (sentence("report.words.not_determined"),)
         mark = MEMORY_MARK if marked and id in self.memory else ""
-        return (Reference(target=number_anchor(id), text=format_number(number) + mark),)
+        return (Reference(target=number_anchor(id), text=format_number(number) + mark, quiet=True),)
 
     def text(self, id: str) -> str:
         """A number as plain text."""
@@ -185,18 +186,29 @@ def stated_row(label: str, stated: Stated) -> KeyValue:
     )
 
 
-def clause_runs(clauses: Iterable[Clause]) -> Runs:
-    """Clauses with their status, each leading to the bibliography."""
-    return joined(
-        (
-            (
-                Reference(target=reference_anchor(clause.reference), text=f"{clause.reference}, {clause.place}"),
-                f" ({sentence(f'profiles.clause_status.{clause.status}')})",
-            )
-            for clause in clauses
-        ),
-        "; ",
-    )
+def clause_runs(clauses: Iterable[Clause], *, brief: bool = False) -> Runs:
+    """Clauses, each leading to the bibliography, with their status; if brief, only that of clauses from memory."""
+    pieces: list[Runs] = []
+    for clause in clauses:
+        name = sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
+        link = Reference(target=reference_anchor(clause.reference), text=name)
+        if brief and clause.status is not ClauseStatus.FROM_MEMORY:
+            pieces.append((link,))
+        else:
+            pieces.append((link, f" ({sentence(f'profiles.clause_status.{clause.status}')})"))
+    return joined(pieces, "; ")
+
+
+def moment_text(moment: str) -> str:
+    """A time as people write it: "2026-11-25 12:00 UTC"; text that is no ISO time as it stands."""
+    try:
+        read = datetime.fromisoformat(moment)
+    except ValueError:
+        return moment
+    if read.utcoffset() is None:
+        return read.strftime("%Y-%m-%d %H:%M") if "T" in moment else moment
+    offset = "UTC" if not read.utcoffset() else f"UTC{read.strftime('%z')[:3]}:{read.strftime('%z')[3:5]}"
+    return f"{read.strftime('%Y-%m-%d %H:%M')} {offset}"
 
 
 def source_text(source: Source) -> str:

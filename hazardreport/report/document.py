@@ -18,10 +18,11 @@ def text_width(paper: str) -> float:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Reference:
-    """A cross-reference: words that lead to an anchor of the document."""
+    """A cross-reference: words that lead to an anchor of the document; quiet: set in the ink of the text around it."""
 
     target: str
     text: str
+    quiet: bool = False
 
 
 Runs = tuple[str | Reference, ...]

@@ -1,7 +1,7 @@
 """Evidence: pictures with hash and claimed time, custody, revision, and how to verify this file and the case."""
 
 from hazardreport.case.picture import Picture
-from hazardreport.report.context import Context, picture_anchor, stated_row
+from hazardreport.report.context import Context, moment_text, picture_anchor, stated_row
 from hazardreport.report.document import Block, Items, KeyValue, KeyValues, Missing, Paragraph, Part, Reference, Section
 from hazardreport.report.first_page import picture_caption
 from hazardreport.report.measurements import plate_anchor
@@ -51,7 +51,7 @@ def _picture(picture: Picture) -> tuple[KeyValue, ...]:
         width=picture.width,
         height=picture.height,
     )
-    time = picture.claimed_time or unknown
+    time = moment_text(picture.claimed_time) or unknown
     rows = [
         KeyValue(label=sentence("report.evidence.file"), runs=(shown,)),
         KeyValue(label=sentence("report.evidence.sha256"), runs=(picture.sha256,)),
@@ -62,7 +62,7 @@ def _picture(picture: Picture) -> tuple[KeyValue, ...]:
                     "report.evidence.times_value",
                     claimed=time,
                     camera=picture.camera or sentence("report.words.not_stated"),
-                    imported=picture.imported or sentence("report.words.not_stated"),
+                    imported=moment_text(picture.imported) or sentence("report.words.not_stated"),
                 ),
             ),
         ),
@@ -93,8 +93,8 @@ def _revision(context: Context) -> tuple[Block, ...]:
                     "report.evidence.case_value",
                     case=context.case.id,
                     revision=context.case.revision,
-                    begun=context.case.created or sentence("report.words.not_stated"),
-                    made=context.created,
+                    begun=moment_text(context.case.created) or sentence("report.words.not_stated"),
+                    made=moment_text(context.created),
                 ),
             ),
         ),

@@ -31,18 +31,22 @@ def _claim(context: Context, claim: FindingClaim) -> Section:
 
 
 def _rows(context: Context, finding: Finding) -> tuple[KeyValue, ...]:
-    answer = sentence(f"report.finding_answer.{finding.answer.name.lower()}")
     links = (pictures_of(context, finding.pictures), readings_of(context, finding.readings))
     rests_on = joined(runs for runs in links if runs) or (sentence("report.findings.rests_on_nothing"),)
-    proved = bool(finding.pictures or finding.readings)
     requirement = finding.requirement or sentence("report.findings.no_requirement")
     cause = finding.cause or sentence("report.findings.no_cause")
     return (
-        KeyValue(label=finding.id, runs=(finding.text,)),
-        KeyValue(label=sentence("report.findings.answer"), runs=(answer,)),
-        KeyValue(label=sentence("report.findings.rests_on"), runs=rests_on, known=proved),
-        KeyValue(label=sentence("report.findings.requirement"), runs=(requirement,), known=bool(finding.requirement)),
-        KeyValue(label=sentence("report.findings.cause"), runs=(cause,), known=bool(finding.cause)),
+        KeyValue(
+            label=finding.id,
+            runs=(finding.text,),
+            note=(
+                sentence(
+                    "report.findings.answer", answer=sentence(f"report.finding_answer.{finding.answer.name.lower()}")
+                ),
+                *rests_on,
+                sentence("report.findings.concerns", requirement=requirement, cause=cause),
+            ),
+        ),
     )
 
 

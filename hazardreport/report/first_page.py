@@ -14,6 +14,7 @@ from hazardreport.report.context import (
     Context,
     basis_text,
     clause_runs,
+    moment_text,
     number_anchor,
     state_text,
     stated_runs,
@@ -273,7 +274,7 @@ def _asked(context: Context) -> tuple[Block, ...]:
     items = Items(
         numbered=True,
         items=tuple(
-            (request.text, *((" ", *clause_runs(request.clauses)) if request.clauses else ()))
+            (request.text, *((" ", *clause_runs(request.clauses, brief=True)) if request.clauses else ()))
             for request in profile.requests
         ),
     )
@@ -291,7 +292,7 @@ def _asked(context: Context) -> tuple[Block, ...]:
                 runs=(
                     sentence(
                         "report.first_page.made_value",
-                        created=context.created,
+                        created=moment_text(context.created),
                         case=context.case.id,
                         revision=context.case.revision,
                     ),

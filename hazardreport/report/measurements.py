@@ -31,7 +31,7 @@ from hazardreport.report.document import (
     Section,
     Table,
 )
-from hazardreport.wording import sentence
+from hazardreport.wording import keys, sentence, template
 
 PLATE_HEIGHT = 105.0
 
@@ -77,7 +77,7 @@ def plate_values(context: Context) -> dict[str, str]:
 def _split(text: str) -> tuple[str, str, str]:
     """Value, uncertainty and unit of "117.4 V ± 1.2 V"; the whole text as value where it is of another form."""
     pieces = text.split(" ± ")
-    value, _, unit = pieces[0].partition("\u00a0")
+    value, _, unit = pieces[0].rpartition("\u00a0")
     if len(pieces) == 2 and pieces[1].endswith(f"\u00a0{unit}"):
         return value, pieces[1].removesuffix(f"\u00a0{unit}"), unit
     if len(pieces) == 1 and unit and " " not in text and _is_number(value.lstrip(">< \u00a0")):
@@ -103,7 +103,8 @@ def _tables(context: Context) -> tuple[Block, ...]:
 
 
 def _table(context: Context, quantity: Quantity, unit: str, rows: list[tuple[Reading, str, str]]) -> Table:
-    caption = sentence(f"report.quantity.{quantity.name.lower()}")
+    kind = sentence(f"report.quantity.{quantity.name.lower()}")
+    caption = sentence("report.measurements.in_unit", kind=kind, unit=unit) if unit else kind
     values: tuple[Column, ...]
     if unit:
         values = (
@@ -141,7 +142,7 @@ def _row(context: Context, reading: Reading, value: str, uncertainty: str, split
     read = _read(context, reading)
     shown: Runs = (value + (MEMORY_MARK if _marked(context, reading) else ""),)
     if read is not None and read.number:
-        shown = (Reference(target=number_anchor(read.number), text=str(shown[0])),)
+        shown = (Reference(target=number_anchor(read.number), text=str(shown[0]), quiet=True),)
     doubt: tuple[Runs, ...] = ((uncertainty or "\u2013",),) if split else ()
     unused = read is None or not read.used
     shown_state = (reading_state(reading) + (f"; {sentence('report.measurements.not_used')}" if unused else ""),)
@@ -351,12 +352,9 @@ def _cautions(context: Context) -> tuple[Block, ...]:
 
 def _named(file: str, key: str) -> str:
     """The name of a test or caution; the key itself where a case of another version names one that is not known."""
-    for entry in (f"{file}.{key}.name", f"{file}.{key}.what", f"{file}.{key}"):
-        try:
-            return sentence(entry)
-        except (KeyError, FileNotFoundError):
-            continue
-    return key
+    known = keys(file)
+    entry = next((f"{file}.{key}.{part}" for part in ("name", "text") if f"{file}.{key}.{part}" in known), "")
+    return template(entry) if entry else key
 
 
 def _not_measured(context: Context) -> tuple[Block, ...]:
@@ -383,7 +381,7 @@ def _not_measured(context: Context) -> tuple[Block, ...]:
     test = context.assessment.next_test
     if test is not None:
         key = "report.measurements.next_test" if test.shown else "report.measurements.next_test_competent"
-        blocks.append(Paragraph(runs=(sentence(key, test=_named("tests", test.key)),)))
+        blocks.append(Paragraph(runs=(sentence(key, test=test.name, instruction=test.instruction),)))
     return tuple(blocks) or (Paragraph(runs=(sentence("report.measurements.all_measured"),)),)
 
 

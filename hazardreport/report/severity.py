@@ -30,7 +30,7 @@ from hazardreport.report.first_page import headline_cell
 from hazardreport.wording import sentence
 
 SCHEMATIC_HEIGHT = 82.0
-CHART_HEIGHT = 112.0
+CHART_HEIGHT = 100.0
 
 
 def severity(context: Context, number: int) -> Part:
@@ -121,12 +121,12 @@ def _routes(context: Context) -> tuple[Block, ...]:
     if not routes:
         return (Missing(what=sentence("report.severity.no_routes"), why=context.assessment.verdict.reason),)
     columns = (
-        Column(title=sentence("report.severity.route"), share=2.2),
-        Column(title=sentence("report.severity.state"), share=2.4),
-        Column(title="U0", share=2.0),
-        Column(title="|Zs|", share=2.2),
-        Column(title="Isc", share=2.2),
-        Column(title=sentence("report.severity.rests_on"), share=2.2),
+        Column(title=sentence("report.severity.route"), share=1.6),
+        Column(title=sentence("report.severity.state"), share=1.9),
+        Column(title="U0", numeric=True, share=2.0),
+        Column(title="|Zs|", numeric=True, share=2.5),
+        Column(title="Isc", numeric=True, share=2.4),
+        Column(title=sentence("report.severity.rests_on"), share=1.5),
     )
     rows = tuple(
         Row(
@@ -167,9 +167,9 @@ def _states(context: Context) -> tuple[Block, ...]:
     headline = headline_cell(context)
     columns = (
         Column(title=sentence("report.severity.state"), share=2.9),
-        Column(title="U0", share=1.9),
-        Column(title="Isc", share=2.0),
-        Column(title=sentence("report.severity.median_adult"), share=2.0),
+        Column(title="U0", numeric=True, share=2.0),
+        Column(title="Isc", numeric=True, share=2.2),
+        Column(title=sentence("report.severity.median_adult"), numeric=True, share=2.2),
         Column(title=sentence("report.severity.basis"), share=2.2),
     )
     rows = tuple(
@@ -224,13 +224,13 @@ def _person(context: Context) -> tuple[Block, ...]:
     if not exposures or cell is None:
         return (Missing(what=sentence("report.severity.no_person"), why=context.assessment.verdict.reason),)
     columns = (
-        Column(title=sentence("report.severity.contact"), share=2.5),
+        Column(title=sentence("report.severity.contact"), share=2.0),
         Column(title=sentence("report.severity.share_of_adults"), unit="%", numeric=True, share=0.9),
-        Column(title=sentence("report.severity.body_voltage"), share=1.9),
-        Column(title=sentence("report.severity.body_current"), share=2.1),
-        Column(title=sentence("report.severity.heart_current"), share=2.1),
-        Column(title=sentence("report.severity.duration"), share=1.2),
-        Column(title=sentence("report.severity.zone"), share=1.1),
+        Column(title=sentence("report.severity.body_voltage"), numeric=True, share=2.0),
+        Column(title=sentence("report.severity.body_current"), numeric=True, share=2.3),
+        Column(title=sentence("report.severity.heart_current"), numeric=True, share=2.3),
+        Column(title=sentence("report.severity.duration"), share=0.9),
+        Column(title=sentence("report.severity.zone"), share=0.9),
     )
     rows = tuple(
         Row(
@@ -292,7 +292,7 @@ def _device_table(context: Context, verdicts: tuple[DeviceVerdict, ...], caption
         Column(title=sentence("report.severity.device"), share=2.2),
         Column(title=sentence("report.severity.sees"), share=1.7),
         Column(title=sentence("report.severity.state"), share=2.4),
-        Column(title=sentence("report.severity.current"), share=2.0),
+        Column(title=sentence("report.severity.current"), numeric=True, share=2.2),
         Column(title=sentence("report.severity.operation"), share=1.6),
         Column(title=sentence("report.severity.time"), share=1.5),
     )
@@ -320,9 +320,9 @@ def _as_built(context: Context) -> tuple[Block, ...]:
         return (Missing(what=sentence("report.severity.no_as_built"), why=context.assessment.verdict.reason),)
     columns = (
         Column(title=sentence("report.severity.state"), share=2.8),
-        Column(title=sentence("report.severity.touch_same_earth"), share=2.2),
-        Column(title=sentence("report.severity.touch_true_earth"), share=2.2),
-        Column(title=sentence("report.severity.earth_current"), share=2.2),
+        Column(title=sentence("report.severity.touch_same_earth"), numeric=True, share=2.2),
+        Column(title=sentence("report.severity.touch_true_earth"), numeric=True, share=2.2),
+        Column(title=sentence("report.severity.earth_current"), numeric=True, share=2.2),
     )
     rows = tuple(
         Row(

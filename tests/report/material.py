@@ -113,7 +113,11 @@ def rich_case() -> Case:
         _picture(
             "picture-001",
             "The pot as found on the work table, with the points that were measured",
-            (Placement(letter="A", x=420, y=240), Placement(letter="D", x=800, y=120), Placement(letter="B", x=840, y=560)),
+            (
+                Placement(letter="A", x=420, y=240),
+                Placement(letter="D", x=800, y=120),
+                Placement(letter="B", x=840, y=560),
+            ),
             (Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((700, 330), (560, 300)), text="bare rim"),),
         ),
         _picture("picture-002", "Rating plate under the base", ()),
@@ -136,14 +140,59 @@ def rich_case() -> Case:
     dead = State(plug=PlugPosition.UNPLUGGED, switch=SwitchPosition.ON)
     base = {"instrument": "instrument-001", "taken": "2026-11-14", "by": "A. Marten"}
     readings = (
-        Reading(id="reading-001", first="B", second="A", quantity=Quantity.RESISTANCE, typed="61.3 Ω", state=dead, **base),
-        Reading(id="reading-002", first="C", second="A", quantity=Quantity.RESISTANCE, typed="2.264 kΩ", state=dead, **base),
-        Reading(id="reading-003", first="B", second="C", quantity=Quantity.RESISTANCE, typed="98.7 Ω", state=dead, **base),
-        Reading(id="reading-004", first="A", second="D", quantity=Quantity.RESISTANCE, typed="> 20 MΩ", state=dead, **base),
-        Reading(id="reading-005", first="A", second="D", quantity=Quantity.VOLTAGE, typed="228.1 V", state=live, proved=True, supply_typed="231 V", **base),
-        Reading(id="reading-006", first="A", second="D", quantity=Quantity.VOLTAGE, typed="213.9 V", state=live, proved=True, load=Load(kind=LoadKind.RESISTOR, resistance=47e3, tolerance=0.05), **base),
-        Reading(id="reading-007", first="A", second="D", quantity=Quantity.LAMP, typed="glow", state=live, load=Load(kind=LoadKind.LAMP, rated_voltage=230, rated_power=15), **base),
-        Reading(id="reading-008", first="A", second="D", quantity=Quantity.VOLTAGE, typed="9,4 V", state=replace(live, switch=SwitchPosition.ON), **base),
+        Reading(
+            id="reading-001", first="B", second="A", quantity=Quantity.RESISTANCE, typed="61.3 Ω", state=dead, **base
+        ),
+        Reading(
+            id="reading-002", first="C", second="A", quantity=Quantity.RESISTANCE, typed="2.264 kΩ", state=dead, **base
+        ),
+        Reading(
+            id="reading-003", first="B", second="C", quantity=Quantity.RESISTANCE, typed="98.7 Ω", state=dead, **base
+        ),
+        Reading(
+            id="reading-004", first="A", second="D", quantity=Quantity.RESISTANCE, typed="> 20 MΩ", state=dead, **base
+        ),
+        Reading(
+            id="reading-005",
+            first="A",
+            second="D",
+            quantity=Quantity.VOLTAGE,
+            typed="228.1 V",
+            state=live,
+            proved=True,
+            supply_typed="231 V",
+            **base,
+        ),
+        Reading(
+            id="reading-006",
+            first="A",
+            second="D",
+            quantity=Quantity.VOLTAGE,
+            typed="213.9 V",
+            state=live,
+            proved=True,
+            load=Load(kind=LoadKind.RESISTOR, resistance=47e3, tolerance=0.05),
+            **base,
+        ),
+        Reading(
+            id="reading-007",
+            first="A",
+            second="D",
+            quantity=Quantity.LAMP,
+            typed="glow",
+            state=live,
+            load=Load(kind=LoadKind.LAMP, rated_voltage=230, rated_power=15),
+            **base,
+        ),
+        Reading(
+            id="reading-008",
+            first="A",
+            second="D",
+            quantity=Quantity.VOLTAGE,
+            typed="9,4 V",
+            state=replace(live, switch=SwitchPosition.ON),
+            **base,
+        ),
     )
     return Case(
         id="WP-2026-003",
@@ -203,7 +252,8 @@ def rich_case() -> Case:
         ),
         occurrence=Occurrence(
             narrative=value(
-                "A helper felt a shock when she held the rim of the pot and touched the tap. The pot was plugged in and switched off."
+                "A helper felt a shock when she held the rim of the pot and touched the tap. "
+                "The pot was plugged in and switched off."
             ),
             date=value("2026-11-13, evening"),
             injury=value("tingling in both forearms for some minutes; no visible mark"),
@@ -256,7 +306,7 @@ def rich_case() -> Case:
             ),
             Finding(
                 id="finding-003",
-                text="The cord has two cores; no protective earth reaches the pot, and no class II symbol is on the plate.",
+                text="The cord has two cores; no protective earth reaches the pot; no class II symbol is on the plate.",
                 claim=FindingClaim.PROTECTION,
                 cause="design",
                 pictures=("picture-002",),
@@ -341,11 +391,33 @@ def rich_assessment(case: Case) -> Assessment:
         ("reversed-off.zs",),
         (Source(key="iec-60990", place="figure 4", status=Status.FROM_MEMORY),),
     )
-    limit = numbers.add("limits.touch.limit", "Limit of the touch current", "Il", 0.00075, 0.0, "A", "from the table", (), (LIMIT,))
+    limit = numbers.add(
+        "limits.touch.limit", "Limit of the touch current", "Il", 0.00075, 0.0, "A", "from the table", (), (LIMIT,)
+    )
     fitted = [
-        numbers.add("fit.x", "Fault position", "x", 0.6212, 0.006, "1", "least squares over the readings", ("reading-001", "reading-003")),
-        numbers.add("fit.rf", "Fault resistance", "Rf", 2203.0, 14.0, "ohm", "least squares over the readings", ("reading-002", load)),
-        numbers.add("fit.re", "Element resistance", "Re", 98.7, 0.6, "ohm", "least squares over the readings", ("reading-003",)),
+        numbers.add(
+            "fit.x",
+            "Fault position",
+            "x",
+            0.6212,
+            0.006,
+            "1",
+            "least squares over the readings",
+            ("reading-001", "reading-003"),
+        ),
+        numbers.add(
+            "fit.rf",
+            "Fault resistance",
+            "Rf",
+            2203.0,
+            14.0,
+            "ohm",
+            "least squares over the readings",
+            ("reading-002", load),
+        ),
+        numbers.add(
+            "fit.re", "Element resistance", "Re", 98.7, 0.6, "ohm", "least squares over the readings", ("reading-003",)
+        ),
     ]
     return Assessment(
         case_id=case.id,
@@ -380,8 +452,8 @@ def rich_assessment(case: Case) -> Assessment:
         ),
         fit=Fit(
             parameters=tuple(
-                Parameter(symbol=symbol, number=id, determined=True)
-                for symbol, id in zip(("x", "Rf", "Re"), fitted, strict=True)
+                Parameter(symbol=symbol, number=key, determined=True)
+                for symbol, key in zip(("x", "Rf", "Re"), fitted, strict=True)
             ),
             residuals=(Residual(reading="reading-005", predicted="reversed-off.u0", standardized=0.9),),
             chi_square=2.31,
@@ -420,9 +492,14 @@ def rich_assessment(case: Case) -> Assessment:
             figures=("reversed-off.u0", "reversed-off.isc", "reversed-off.ib.50"),
             headline=HEADLINE,
         ),
-        next_test=NextTest(key="low_voltage_resistance", live=False, shown=True),
+        next_test=NextTest(
+            key="resistance_part", live=False, shown=True, name="Pin to part", instruction="Measure again."
+        ),
         problems=(),
-        editions=(("iec-60479-1-2018", "1", "2018", "confirmed", "ab12" * 16), ("iec-60990", "figure 4", "", "from memory", "cd34" * 16)),
+        editions=(
+            ("iec-60479-1-2018", "1", "2018", "confirmed", "ab12" * 16),
+            ("iec-60990", "figure 4", "", "from memory", "cd34" * 16),
+        ),
         choices=(),
     )
 
@@ -431,16 +508,74 @@ def _cell(
     numbers: Numbers, state: UnitState, volts: float, exposures: list[Exposure], devices: list[DeviceVerdict]
 ) -> StateCell:
     key = state.key
-    u0 = numbers.add(f"{key}.u0", "Open-circuit voltage", "U0", volts, 0.006 * volts, "V", "U * (Zs + RL) / RL", ("reading-005", "load"))
-    zs = numbers.add(f"{key}.zs", "Source impedance", "Zs", 2264.0, 30.0, "ohm", "RL * (U0 - U) / U", ("reading-005", "reading-006", "load"))
-    isc = numbers.add(f"{key}.isc", "Available fault current", "Isc", volts / 2264.0, 0.012 * volts / 2264, "A", "U0 / Zs", (u0, zs))
+    u0 = numbers.add(
+        f"{key}.u0",
+        "Open-circuit voltage",
+        "U0",
+        volts,
+        0.006 * volts,
+        "V",
+        "U * (Zs + RL) / RL",
+        ("reading-005", "load"),
+    )
+    zs = numbers.add(
+        f"{key}.zs",
+        "Source impedance",
+        "Zs",
+        2264.0,
+        30.0,
+        "ohm",
+        "RL * (U0 - U) / U",
+        ("reading-005", "reading-006", "load"),
+    )
+    isc = numbers.add(
+        f"{key}.isc", "Available fault current", "Isc", volts / 2264.0, 0.012 * volts / 2264, "A", "U0 / Zs", (u0, zs)
+    )
     duration = numbers.add(f"{key}.t", "Duration", "t", 10.0, 0.0, "s", "10 s where no device acts")
     for percentile, ohms in ((5, 1025.0), (50, 1350.0), (95, 2100.0)):
         source = BODY if percentile == 50 else BODY_MEMORY
-        zb = numbers.add(f"{key}.zb.{percentile}", f"Body impedance, {percentile} %", "ZB", ohms, 0.0, "ohm", "from the table", (), (source,))
-        ib = numbers.add(f"{key}.ib.{percentile}", f"Body current, {percentile} %", "IB", volts / (2264.0 + ohms), 0.01 * volts / (2264 + ohms), "A", "U0 / (Zs + ZB)", (u0, zs, zb))
-        ub = numbers.add(f"{key}.ub.{percentile}", f"Body voltage, {percentile} %", "UB", volts * ohms / (2264.0 + ohms), 0.01 * volts, "V", "IB * ZB", (ib, zb))
-        ih = numbers.add(f"{key}.ih.{percentile}", f"Heart current, {percentile} %", "IH", 0.4 * volts / (2264.0 + ohms), 0.004 * volts / 2264, "A", "F * IB", (ib,), (BODY,))
+        zb = numbers.add(
+            f"{key}.zb.{percentile}",
+            f"Body impedance, {percentile} %",
+            "ZB",
+            ohms,
+            0.0,
+            "ohm",
+            "from the table",
+            (),
+            (source,),
+        )
+        ib = numbers.add(
+            f"{key}.ib.{percentile}",
+            f"Body current, {percentile} %",
+            "IB",
+            volts / (2264.0 + ohms),
+            0.01 * volts / (2264 + ohms),
+            "A",
+            "U0 / (Zs + ZB)",
+            (u0, zs, zb),
+        )
+        ub = numbers.add(
+            f"{key}.ub.{percentile}",
+            f"Body voltage, {percentile} %",
+            "UB",
+            volts * ohms / (2264.0 + ohms),
+            0.01 * volts,
+            "V",
+            "IB * ZB",
+            (ib, zb),
+        )
+        ih = numbers.add(
+            f"{key}.ih.{percentile}",
+            f"Heart current, {percentile} %",
+            "IH",
+            0.4 * volts / (2264.0 + ohms),
+            0.004 * volts / 2264,
+            "A",
+            "F * IB",
+            (ib,),
+            (BODY,),
+        )
         exposures.append(
             Exposure(
                 state=state,
@@ -459,7 +594,9 @@ def _cell(
                 sources=(source,),
             )
         )
-    never = numbers.add(f"{key}.breaker.t", "Time of the breaker", "tb", float("inf"), 0.0, "s", "never below its no-trip current")
+    never = numbers.add(
+        f"{key}.breaker.t", "Time of the breaker", "tb", float("inf"), 0.0, "s", "never below its no-trip current"
+    )
     devices.append(
         DeviceVerdict(
             device="B16 breaker",
@@ -485,15 +622,41 @@ def _cell(
 def _built(numbers: Numbers, state: UnitState, volts: float) -> AsBuilt:
     earthed = UnitState(plug=state.plug, switch=state.switch, earthed=True)
     key = earthed.key
-    current = numbers.add(f"{key}.ipe", "Current in the protective earth", "IPE", volts / 2264.3, 0.01 * volts / 2264, "A", "U0 / (Zs + RPE)", (f"{state.key}.u0", f"{state.key}.zs"))
-    touch = numbers.add(f"{key}.ut", "Touch voltage", "Ut", 0.1 * volts / 2264.3, 0.001 * volts / 2264, "V", "RPE * IPE", (current,))
-    true = numbers.add(f"{key}.utt", "Touch voltage to true earth", "Utt", 0.3 * volts / 2264.3, 0.003 * volts / 2264, "V", "(RPE + RI) * IPE", (current,))
+    current = numbers.add(
+        f"{key}.ipe",
+        "Current in the protective earth",
+        "IPE",
+        volts / 2264.3,
+        0.01 * volts / 2264,
+        "A",
+        "U0 / (Zs + RPE)",
+        (f"{state.key}.u0", f"{state.key}.zs"),
+    )
+    touch = numbers.add(
+        f"{key}.ut", "Touch voltage", "Ut", 0.1 * volts / 2264.3, 0.001 * volts / 2264, "V", "RPE * IPE", (current,)
+    )
+    true = numbers.add(
+        f"{key}.utt",
+        "Touch voltage to true earth",
+        "Utt",
+        0.3 * volts / 2264.3,
+        0.003 * volts / 2264,
+        "V",
+        "(RPE + RI) * IPE",
+        (current,),
+    )
     return AsBuilt(
         state=earthed,
         touch_voltage=touch,
         touch_voltage_true_earth=true,
         earth_current=current,
         devices=(
-            DeviceVerdict(device="B16 breaker", state=earthed, for_person=False, current=current, operation=Operation.DOES_NOT_OPERATE),
+            DeviceVerdict(
+                device="B16 breaker",
+                state=earthed,
+                for_person=False,
+                current=current,
+                operation=Operation.DOES_NOT_OPERATE,
+            ),
         ),
     )

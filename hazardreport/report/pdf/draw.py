@@ -9,14 +9,14 @@ from reportlab import rl_config
 from reportlab.lib.fonts import addMapping
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph, Spacer
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph, Spacer, TableStyle
 from reportlab.platypus.tableofcontents import TableOfContents
 
 from hazardreport.figures.text_width import Face
 from hazardreport.report.document import MARGIN_SIDE, PAPER, ReportDocument, anchors
 from hazardreport.report.pdf import styles
 from hazardreport.report.pdf.flowables import draw_line_of_text
-from hazardreport.report.pdf.layout import Layout
+from hazardreport.report.pdf.layout import PLAIN_TABLE, Layout
 from hazardreport.report.pdf.painting import register_fonts
 from hazardreport.report.pdf.text import plain
 
@@ -79,6 +79,7 @@ class _Pages(BaseDocTemplate):
 
 def _contents(document: ReportDocument) -> list[Flowable]:
     table = TableOfContents(dotsMinLevel=-1)
+    table.tableStyle = TableStyle(PLAIN_TABLE)
     table.levelStyles = [styles.CONTENTS_PART, styles.CONTENTS_SECTION]
     return [Paragraph(plain(document.contents, bold=True, base=Face.BOLD), styles.PART), table, Spacer(1, 6)]
 

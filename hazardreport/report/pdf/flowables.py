@@ -51,7 +51,6 @@ class Bookmark(Flowable):
     def __init__(self, name: str, title: str = "", level: int = 0, *, listed: bool = False) -> None:
         super().__init__()
         self.name, self.title, self.level, self.listed = name, title, level, listed
-        self.keepWithNext = 1
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         return 0.0, 0.0
@@ -98,7 +97,7 @@ class AlignedNumber(Flowable):
         head, tail = at_decimal(self.text)
         x = self.before - set_width(head, size, bold=self.bold)
         baseline = self.height - size
-        self.canv.setFillColor(styles.BLUE if self.name else styles.INK)
+        self.canv.setFillColor(styles.INK)
         start = x
         for run in runs(head + tail, bold=self.bold):
             self.canv.setFont(run.face.value, size)

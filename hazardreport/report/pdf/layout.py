@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer, Table
+from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, KeepTogether, Paragraph, Spacer, Table
 
 from hazardreport.figures.signal import signal_panel
 from hazardreport.figures.text_width import Face
@@ -11,6 +11,7 @@ from hazardreport.report.document import (
     Beside,
     Block,
     Calculation,
+    CalculationInput,
     Column,
     Figure,
     Items,
@@ -40,6 +41,9 @@ from hazardreport.report.pdf.flowables import (
 from hazardreport.report.pdf.text import markup, pieces_of, plain, symbols
 
 PANEL_HEIGHT = 17.0
+ONE_LINE = 76
+GAP = "\u2003"
+ARROW = "\u2192"
 Stack = list[Flowable]
 PLAIN_TABLE = [
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
@@ -73,10 +77,8 @@ class Layout:
         stack: Stack = []
         front = part.number == 1
         if not front:
-            bar = Table([[""]], colWidths=[self.width], rowHeights=[1.2])
-            bar.setStyle([("LINEABOVE", (0, 0), (-1, 0), 1.1, styles.INK), *PLAIN_TABLE])
-            bar.keepWithNext = 1
-            stack += [Spacer(1, 9), bar]
+            rule = HRFlowable("100%", 1.1, color=styles.INK, spaceBefore=12, spaceAfter=0)
+            stack += [CondPageBreak(70 * mm), rule]
         stack.append(Bookmark(self.name_of(part.anchor), f"{part.number}  {part.title}", 0, listed=not front))
         if not front:
             stack.append(_hung(str(part.number), plain(part.title, bold=True, base=Face.BOLD), self.width))
@@ -89,6 +91,7 @@ class Layout:
         stack: Stack = []
         if section.title:
             style = styles.FIRST_SECTION if front else styles.SECTION
+            stack += [] if front else [CondPageBreak(_room(section) * mm)]
             name = self.name_of(f"{part.anchor}/{section.title}")
             stack.append(Bookmark(name, section.title, 1, listed=not front))
             stack.append(Paragraph(plain(section.title, bold=True, base=Face.BOLD), style))
@@ -150,9 +153,7 @@ class Layout:
             return self._box(block, width)
         rows = []
         for row in block.rows:
-            value = self._cell(row.runs, row.known)
-            if row.note:
-                value.append(Paragraph(self._markup(row.note), styles.NOTE))
+            value = self._with_note(row)
             rows.append([Paragraph(plain(row.label), styles.LABEL), value])
         axis = styles.AXIS if width == self.width else width * 0.3
         table = Table(rows, colWidths=[axis, width - axis], splitInRow=1)
@@ -171,8 +172,18 @@ class Layout:
         if block.anchor:
             stack.append(Bookmark(self.name_of(block.anchor)))
         if block.title:
+            stack.insert(0, CondPageBreak(35 * mm))
             stack.append(Paragraph(plain(block.title, bold=True, base=Face.BOLD), styles.CAPTION))
         return [*stack, table, Spacer(1, 6)]
+
+    def _with_note(self, row: KeyValue) -> Stack:
+        """A value with its note: behind it if both are short, else below it."""
+        if row.note and len(_words(row.runs)) + len(_words(row.note)) < ONE_LINE:
+            small = f'<font size="{styles.NOTE.fontSize}">{self._markup(row.note)}</font>'
+            words = self._markup(row.runs, italic=not row.known)
+            return [Paragraph(f"{words}{GAP}{small}", styles.VALUE if row.known else styles.UNKNOWN)]
+        value = self._cell(row.runs, row.known)
+        return [*value, Paragraph(self._markup(row.note), styles.NOTE)] if row.note else value
 
     def _box(self, block: KeyValues, width: float) -> Stack:
         cells = [[Paragraph(plain(row.label), styles.LABEL), *self._cell(row.runs, row.known)] for row in block.rows]
@@ -220,7 +231,8 @@ class Layout:
                 ("LINEBELOW", (0, -1), (-1, -1), 0.8, styles.INK),
             ]
         )
-        stack: Stack = [Paragraph(plain(block.caption, bold=True, base=Face.BOLD), styles.CAPTION), table]
+        caption = Paragraph(plain(block.caption, bold=True, base=Face.BOLD), styles.CAPTION)
+        stack: Stack = [CondPageBreak(28 * mm), caption, table]
         stack.append(Paragraph(plain(block.note), styles.FULL_SMALL) if block.note else Spacer(1, 3))
         return [*stack, Spacer(1, 5)]
 
@@ -284,38 +296,39 @@ class Layout:
         return [table]
 
     def _note(self, note: str, target: str) -> str:
-        return markup((Reference(target=target, text=note),) if target else (note,), self.name_of)
+        return markup((Reference(target=target, text=note, quiet=True),) if target else (note,), self.name_of)
 
     def _calculation(self, block: Calculation) -> Stack:
         equals = " = "
-        as_read = not block.inputs
-        equation = plain(block.equation) if as_read else symbols(block.symbol) + equals + symbols(block.equation)
-        stack: Stack = [
-            Paragraph(plain(block.name), styles.CALCULATION_NAME),
-            Paragraph(equation, styles.EQUATION),
-        ]
-        if block.inputs:
-            pieces = [
-                symbols(one.symbol) + equals + markup((Reference(target=one.target, text=one.value),), self.name_of)
-                for one in block.inputs
-            ]
-            stack.append(Paragraph(f"{plain(self.word('inputs'))} {', '.join(pieces)}", styles.CELL))
         result = f"{symbols(block.symbol)}{equals}{plain(block.guarded)}"
         if block.result != block.guarded:
-            result += f"  \u2192  {plain(block.result, bold=True)}"
-        stack.append(Paragraph(result, styles.EQUATION))
-        stack.append(Paragraph(plain("; ".join(block.sources)), styles.NOTE))
-        label = Paragraph(symbols(block.symbol), styles.EQUATION)
+            result += f" {plain(ARROW)} {plain(block.result, bold=True)}"
+        note = Paragraph(plain("; ".join(block.sources)), styles.NOTE)
+        if block.inputs:
+            inputs = ", ".join(symbols(one.symbol) + equals + self._input(one) for one in block.inputs)
+            stack: Stack = [
+                Paragraph(symbols(block.symbol) + equals + symbols(block.equation), styles.EQUATION),
+                Paragraph(f"{plain(self.word('inputs'))} {inputs}", styles.INPUTS),
+                Paragraph(result, styles.EQUATION),
+                note,
+            ]
+        else:
+            stack = [Paragraph(f"{result} ({plain(block.equation)})", styles.EQUATION), note]
+        label = Paragraph(plain(block.name), styles.LABEL)
         table = Table([[label, stack]], colWidths=[styles.AXIS, self.width - styles.AXIS], splitInRow=1)
         table.setStyle(
             [
                 *PLAIN_TABLE,
-                ("TOPPADDING", (0, 0), (-1, -1), 3),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+                ("RIGHTPADDING", (0, 0), (0, 0), 6),
+                ("TOPPADDING", (0, 0), (-1, -1), 2),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 3.5),
                 ("LINEABOVE", (0, 0), (-1, 0), 0.35, styles.LINE),
             ]
         )
         return [KeepTogether([Bookmark(self.name_of(block.anchor)), table])]
+
+    def _input(self, one: CalculationInput) -> str:
+        return markup((Reference(target=one.target, text=one.value, quiet=True),), self.name_of)
 
     def _beside(self, block: Beside, front: bool) -> Stack:
         gap = 6 * mm
@@ -323,7 +336,7 @@ class Layout:
         right = self.width - left - gap
         cells = [
             [flowable for inner in block.left for flowable in self.block(inner, front=front, width=left)],
-            "",
+            [],
             [flowable for inner in block.right for flowable in self.block(inner, front=front, width=right)],
         ]
         table = Table([cells], colWidths=[left, gap, right])
@@ -331,11 +344,20 @@ class Layout:
         return [table]
 
 
+def _room(section: Section) -> float:
+    """Room that a section's heading needs below it, so that it does not stand alone. [mm]"""
+    first = section.blocks[0] if section.blocks else None
+    second = section.blocks[1] if len(section.blocks) > 1 else None
+    for block, extra in ((first, 24.0), (second, 44.0)):
+        if isinstance(block, Figure | Plate):
+            return block.drawing.height + extra
+    return 42.0
+
+
 def _hung(number: str, title: str, width: float) -> Table:
     cells = [[Paragraph(number, styles.PART), Paragraph(title, styles.PART)]]
     table = Table(cells, colWidths=[styles.AXIS, width - styles.AXIS])
     table.setStyle([*PLAIN_TABLE, ("TOPPADDING", (0, 0), (-1, -1), 4), ("BOTTOMPADDING", (0, 0), (-1, -1), 5)])
-    table.keepWithNext = 1
     return table
 
 

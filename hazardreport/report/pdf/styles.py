@@ -31,7 +31,6 @@ def _style(
     indent: float = 0.0,
     before: float = 0.0,
     after: float = 0.0,
-    keep: bool = False,
     hanging: float = 0.0,
 ) -> ParagraphStyle:
     return ParagraphStyle(
@@ -47,16 +46,15 @@ def _style(
         bulletFontSize=size,
         spaceBefore=before,
         spaceAfter=after,
-        keepWithNext=int(keep),
         splitLongWords=1,
         allowWidows=0,
         allowOrphans=0,
     )
 
 
-PART = _style("part", 15, 18, face=Face.BOLD, before=8, after=7, keep=True)
-SECTION = _style("section", 10.5, 13, face=Face.BOLD, indent=AXIS, before=12, after=3.5, keep=True)
-FIRST_SECTION = _style("first-section", 10, 12.5, face=Face.BOLD, before=6, after=2, keep=True)
+PART = _style("part", 15, 18, face=Face.BOLD, before=8, after=7)
+SECTION = _style("section", 10.5, 13, face=Face.BOLD, indent=AXIS, before=12, after=3.5)
+FIRST_SECTION = _style("first-section", 10, 12.5, face=Face.BOLD, before=6, after=2)
 OVERLINE = _style("overline", 8, 10, ink=GREY, after=3)
 BODY = _style("body", 9, 12.6, indent=AXIS, after=4.5)
 STRONG = _style("strong", 9, 12.6, face=Face.BOLD, indent=AXIS, after=4.5)
@@ -72,7 +70,7 @@ VALUE = _style("value", 9, 11.8)
 UNKNOWN = _style("unknown", 9, 11.8, face=Face.ITALIC, ink=GREY)
 NOTE = _style("note", 7.6, 9.8, ink=GREY)
 TITLE = _style("title", 9, 11.8, face=Face.BOLD)
-CAPTION = _style("caption", 8.5, 11, face=Face.BOLD, before=7, after=3, keep=True)
+CAPTION = _style("caption", 8.5, 11, face=Face.BOLD, before=7, after=3)
 FIGURE_CAPTION = _style("figure-caption", 8, 10.4, ink=GREY, before=2, after=9)
 HEAD = _style("head", 7.8, 9.8, ink=GREY)
 CELL = _style("cell", 8.3, 10.6)
@@ -81,7 +79,7 @@ CELL_FAINT = _style("cell-faint", 8.3, 10.6, face=Face.ITALIC, ink=GREY)
 KEY_VALUE = _style("key-value", 13, 15.5, face=Face.BOLD)
 KEY_LABEL = _style("key-label", 8.4, 10.6)
 KEY_NOTE = _style("key-note", 7.5, 9.4, ink=GREY)
-EQUATION = _style("equation", 9, 12)
-CALCULATION_NAME = _style("calculation-name", 8.3, 10.6, ink=GREY)
-CONTENTS_PART = _style("contents-part", 9.5, 12, face=Face.BOLD, before=5)
-CONTENTS_SECTION = _style("contents-section", 8.6, 11, indent=8 * mm)
+EQUATION = _style("equation", 9, 13.2)
+INPUTS = _style("inputs", 8.3, 12.4)
+CONTENTS_PART = _style("contents-part", 9.2, 12, face=Face.BOLD, before=4)
+CONTENTS_SECTION = _style("contents-section", 8.4, 10.4, indent=8 * mm)

@@ -36,7 +36,8 @@ def markup(given: Runs, name_of: Callable[[str], str], *, bold: bool = False, it
         if isinstance(run, Reference):
             words = plain(run.text, bold=bold, italic=italic, base=base)
             name = name_of(run.target)
-            pieces.append(f'<a href="#{name}" color="{LINK_INK}">{words}</a>' if name else words)
+            ink = "" if run.quiet else f' color="{LINK_INK}"'
+            pieces.append(f'<a href="#{name}"{ink}>{words}</a>' if name else words)
         else:
             pieces.append(plain(run, bold=bold, italic=italic, base=base))
     return "".join(pieces)
@@ -71,11 +72,12 @@ def symbols(text: str) -> str:
 
     Examples
     --------
-    >>> symbols("U0 / Zs")
-    '<font name="Arimo-Italic">U</font><sub>0</sub> / <font name="Arimo-Italic">Z</font><sub>s</sub>'
+    >>> symbols("U0")
+    '<font name="Arimo-Italic">U</font><sub rise="1.8" size="6.4">0</sub>'
     """
     pieces = []
     end = 0
+    text = text.replace("*", "\u00b7").replace("-", "\u2212")
     for match in _SYMBOL.finditer(text):
         pieces.append(plain(text[end : match.start()]))
         pieces.append(_symbol(match.group(), text[match.end() : match.end() + 1]))
@@ -90,4 +92,4 @@ def _symbol(word: str, following: str) -> str:
         return plain(word)
     first = f'<font name="{Face.ITALIC.value}">{plain(word[0], italic=True, base=Face.ITALIC)}</font>'
     rest = word[1:].lstrip("_")
-    return f"{first}<sub>{plain(rest)}</sub>" if rest else first
+    return f'{first}<sub rise="1.8" size="6.4">{plain(rest)}</sub>' if rest else first
