@@ -11,10 +11,10 @@ from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition, SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import ProtectiveEarth, Supply, SwitchPoles, Wiring
-from hazardreport.figures.drawing import Drawing, Shape, Stroke, Words
-from hazardreport.figures.inks import FAINT, LIVE, PERSON, TEXT, seen_through
+from hazardreport.figures.drawing import Drawing, Fill, Shape, Stroke, Words
+from hazardreport.figures.inks import FAINT, LIVE, PAPER, PERSON, TEXT, seen_through
 from hazardreport.figures.naming import state_words
-from hazardreport.figures.pieces import arrow_head, beside, centred, rounded
+from hazardreport.figures.pieces import arrow_head, beside, centred, corners, rounded
 from hazardreport.figures.symbols import (
     PERSON_HEIGHT,
     Place,
@@ -31,7 +31,7 @@ from hazardreport.figures.symbols import (
     unknown_part,
     wire,
 )
-from hazardreport.figures.text_width import fitted_size, shortened
+from hazardreport.figures.text_width import fitted_size, text_width
 from hazardreport.quantity.formatting import format_exact, format_number
 from hazardreport.wording import sentence
 
@@ -63,13 +63,15 @@ def _plan(width: float, height: float, position: float, *, person: bool) -> _Pla
     left = 9.0
     across = right - left
     top, bottom = 17.5, height - 29.0
+    plug = left + max(across * 0.21, 20.5)
+    box = max(left + across * 0.315, plug + 9.5)
     return _Plan(
         source=left,
-        plug=left + across * 0.21,
-        box=left + across * 0.315,
-        switch=left + across * 0.41,
-        element=left + across * 0.62,
-        fault=left + across * 0.81,
+        plug=plug,
+        box=box,
+        switch=box + across * 0.095,
+        element=left + across * (0.62 if across > 115 else 0.665),
+        fault=left + across * (0.81 if across > 115 else 0.835),
         part=right,
         person=right + 15.0,
         top=top,
@@ -143,8 +145,9 @@ def _supply(plan: _Plan, wiring: Wiring) -> Iterator[Shape]:
     yield wire((x, plan.top), (x, plan.bottom))
     draw = direct_source if wiring.supply is Supply.DIRECT_CURRENT else alternating_source
     if wiring.supply is Supply.TWO_LIVE_POLES:
-        yield from draw(x, middle - 7, 4.0)
-        yield from draw(x, middle + 7, 4.0)
+        quarter = (plan.bottom - plan.top) / 4
+        for y in (middle - quarter, middle + quarter):
+            yield from draw(x, y, min(4.0, quarter - 1.2))
         yield wire((x, middle), (x - 5.5, middle), (x - 5.5, plan.ground))
         yield node(x, middle)
         yield from earth(x - 5.5, plan.ground)
@@ -154,16 +157,18 @@ def _supply(plan: _Plan, wiring: Wiring) -> Iterator[Shape]:
         yield wire((x, plan.bottom), (x, plan.ground))
         yield node(x, plan.bottom)
         yield from earth(x, plan.ground)
+    room = plan.plug - 6.0 - x - 6.6
     values = []
+    if text_width(sentence("figures.schematic.supply"), SMALL) <= room:
+        values.append(sentence("figures.schematic.supply"))
     if wiring.nominal_voltage is not None:
         values.append(format_exact(wiring.nominal_voltage, "V"))
     if wiring.frequency is not None and wiring.supply is not Supply.DIRECT_CURRENT:
         values.append(format_exact(wiring.frequency, "Hz"))
-    yield beside(x + 6.2, middle - 1.8 * len(values), sentence("figures.schematic.supply"), SMALL)
     for place, text in enumerate(values):
-        yield beside(x + 6.2, middle + 3.6 * (place + 1) - 1.8 * len(values), text, SMALL)
+        yield beside(x + 6.2, middle + (place - (len(values) - 1) / 2) * 3.6, text, SMALL)
     names = ("line", "neutral")
-    for name, y, away in zip(names, (plan.top, plan.bottom), (-2.2, -2.2), strict=True):
+    for name, y, away in zip(names, (plan.top, plan.bottom), (-2.2, 2.4), strict=True):
         text = sentence(f"figures.schematic.{name}")
         if wiring.supply is Supply.TWO_LIVE_POLES:
             text = "L1" if name == "line" else "L2"
@@ -234,8 +239,9 @@ def _switch(plan: _Plan, wiring: Wiring, state: UnitState | None) -> Iterator[Sh
     if wiring.switch is SwitchPoles.BOTH:
         ends = (plan.top + (0.0 if closed[plan.top] else -1.4), plan.bottom - (0.0 if closed[plan.bottom] else 1.4))
         yield Stroke(points=((plan.switch, ends[0]), (plan.switch, ends[1])), ink=TEXT, width=0.2, dashes=(0.8, 0.8))
+    name = sentence("figures.schematic.switch")
     if poles:
-        yield centred(plan.switch, poles[0] + 4.2, sentence("figures.schematic.switch"), SMALL)
+        yield centred(plan.switch, poles[-1] + 3.2, name, SMALL)
 
 
 def _element(plan: _Plan, wiring: Wiring, facts: _Facts) -> Iterator[Shape]:
@@ -255,7 +261,10 @@ def _element(plan: _Plan, wiring: Wiring, facts: _Facts) -> Iterator[Shape]:
     room = x - 4.0 - plan.box - 1.0
     for place, text in enumerate(shown):
         y = middle + (place - (len(shown) - 1) / 2) * 3.6
-        yield beside(x - 3.6, y, shortened(text, SMALL, room), SMALL, anchor="end")
+        size = fitted_size(text, SMALL, room, smallest=1.8)
+        width = text_width(text, size)
+        yield Fill(points=corners((x - 4.0 - width, y - 1.7, x - 3.2, y + 1.7)), ink=PAPER)
+        yield beside(x - 3.6, y, text, size, anchor="end")
 
 
 def _fault(plan: _Plan, facts: _Facts) -> Iterator[Shape]:
@@ -283,7 +292,7 @@ def _part(plan: _Plan, facts: _Facts) -> Iterator[Shape]:
     for place, text in enumerate(texts):
         y = plan.top - 5.7 - (len(texts) - 1 - place) * 3.5
         yield Words(x=x + 3.4, y=y, text=text, ink=TEXT, size=SMALL, bold=place == 0, anchor="end")
-    box = (plan.box, plan.top - 4.5, plan.part + 3.4, plan.bottom + 4.5)
+    box = (plan.box, plan.top - 4.5, plan.part + 3.4, plan.bottom + 5.4)
     yield Stroke(points=rounded(box, 1.5), ink=FAINT, width=0.25, dashes=(1.0, 0.8), closed=True)
     yield Words(x=plan.box, y=box[1] - 1.2, text=sentence("figures.schematic.unit"), ink=TEXT, size=SMALL)
 
@@ -305,7 +314,10 @@ def _protective_earth(plan: _Plan, wiring: Wiring, state: UnitState | None) -> I
     unknown = kind is ProtectiveEarth.UNKNOWN
     way = ((plan.plug, y), (plan.part, y), (plan.part, plan.bottom - 1.5))
     yield Stroke(points=way, ink=FAINT if unknown else TEXT, width=0.35, dashes=(1.2, 1.0) if unknown else ())
-    yield node(plan.plug, y, FAINT if unknown else TEXT)
+    if state is not None and state.plug is PlugPosition.UNPLUGGED:
+        yield from gap(plan.plug, y)
+    else:
+        yield node(plan.plug, y, FAINT if unknown else TEXT)
     text = name
     if kind is ProtectiveEarth.OPEN:
         yield from broken_gap(middle, y)

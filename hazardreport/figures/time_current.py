@@ -15,7 +15,7 @@ from hazardreport.figures.text_width import fitted_size, shortened, text_width
 from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.trace import Source
 from hazardreport.severity.terms import BodyPath, Skin, Zone
-from hazardreport.severity.zones import curve
+from hazardreport.severity.zones import curve, curve_source
 from hazardreport.wording import sentence
 
 SHORTEST, LONGEST = 0.01, 10.0
@@ -370,7 +370,8 @@ def time_current_chart(
         *_axes(frame, width, height),
         *_points(frame, rows),
     )
-    sources = dict.fromkeys(source for point in shown for source in point.sources)
+    curves = (curve_source(name, duration) for name in BOUNDARIES for duration in (SHORTEST, 0.5, LONGEST))
+    sources = dict.fromkeys((*curves, *(source for point in shown for source in point.sources)))
     return Drawing(
         width=width, height=height, description=_description(points, state), shapes=shapes, sources=tuple(sources)
     )

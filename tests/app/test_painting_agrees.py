@@ -16,7 +16,7 @@ from reportlab.pdfgen.canvas import Canvas
 from hazardreport.app.views.painting import DARK_INKS
 from hazardreport.app.views.painting import paint as paint_in_window
 from hazardreport.figures.drawing import Disc, Drawing, Fill, PictureArea, Stroke, Words
-from hazardreport.figures.inks import ACCENT, PAPER, TEXT, ZONE_INKS, ink
+from hazardreport.figures.inks import ACCENT, PAPER, TEXT, ZONE_INKS, contrast, ink
 from hazardreport.report.pdf.painting import POINTS_PER_MM
 from hazardreport.report.pdf.painting import paint as paint_in_report
 from hazardreport.severity.terms import Zone
@@ -125,3 +125,16 @@ def test_the_report_is_the_same_bytes_each_time() -> None:
         return stream.getvalue()
 
     assert made() == made()
+
+
+@pytest.mark.parametrize("role", ["text", "faint", "accent", "danger"])
+@pytest.mark.parametrize("ground", ["paper", "panel"])
+def test_words_stand_out_in_a_dark_window(role: str, ground: str) -> None:
+    first, second = (ink(DARK_INKS[name].name().removeprefix("#")) for name in (role, ground))
+    assert contrast(first, second) >= 4.5
+
+
+@pytest.mark.parametrize("number", range(1, 7))
+def test_words_can_be_read_on_the_zones_of_a_dark_window(number: int) -> None:
+    text, zone = (ink(DARK_INKS[name].name().removeprefix("#")) for name in ("text", f"zone-{number}"))
+    assert contrast(text, zone) >= 4.5

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import product
+from itertools import cycle, product
 
 import pytest
 
@@ -100,8 +100,8 @@ def test_all_is_inside_and_no_text_lies_on_another(
     beyond_the_edge: Callable[[Drawing], list[str]],
     texts_upon_each_other: Callable[[Drawing], list[tuple[str, str]]],
 ) -> None:
-    states = [UnitState(plug=plug, switch=SwitchPosition.OFF) for plug in PlugPosition]
-    for supply, earth, poles, state in product(Supply, ProtectiveEarth, SwitchPoles, (None, *states)):
+    states = cycle([None, *(UnitState(plug=plug, switch=SwitchPosition.OFF) for plug in PlugPosition)])
+    for (supply, earth, poles), state in zip(product(Supply, ProtectiveEarth, SwitchPoles), states, strict=False):
         wiring: Wiring = replace(case.wiring, supply=supply, protective_earth=earth, switch=poles)
         for results in (None, assessment):
             drawing = schematic(replace(case, wiring=wiring), results, *size, state, person)

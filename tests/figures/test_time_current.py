@@ -148,3 +148,9 @@ def test_any_current_stays_in_the_chart(
     scaled = replace(assessment, trace=replace(assessment.trace, numbers=numbers))
     for width, height in ((170.0, 105.0), (75.0, 60.0)):
         assert beyond_the_edge(time_current_chart(scaled, width, height)) == []
+
+
+def test_the_sources_of_the_curves_are_named_with_their_status(assessment: Assessment) -> None:
+    sources = time_current_chart(assessment, 170, 105).sources
+    assert any(source.key.startswith("iec-60479") for source in sources)
+    assert len(set(sources)) == len(sources)
