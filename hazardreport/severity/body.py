@@ -12,12 +12,19 @@ from scipy.optimize import brentq
 
 from hazardreport.errors import OutsideTableError, SourceNotPhysicalError
 from hazardreport.quantity.trace import Source
-from hazardreport.severity.terms import BodyPath, Skin
+from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.standards.editions import default_edition
-from hazardreport.standards.tables import Table, table
+from hazardreport.standards.tables import Outside, Table, table
 
 PERCENTILES = (5, 50, 95)
-_IMPEDANCE_TABLE = {Skin.DRY: "table-1", Skin.WATER_WET: "table-2", Skin.SALT_WET: "table-3"}
+_IMPEDANCE_TABLE = {
+    (ContactArea.LARGE, Skin.DRY): "table-1",
+    (ContactArea.LARGE, Skin.WATER_WET): "table-2",
+    (ContactArea.LARGE, Skin.SALT_WET): "table-3",
+    (ContactArea.MEDIUM, Skin.DRY): "table-4",
+    (ContactArea.MEDIUM, Skin.WATER_WET): "table-5",
+    (ContactArea.MEDIUM, Skin.SALT_WET): "table-6",
+}
 _BODY_FACTOR_ROW = {
     BodyPath.HAND_TO_HAND: "hand to hand",
     BodyPath.HAND_TO_FEET: "hand to both feet",
@@ -46,8 +53,8 @@ class BodyPoint:
     body_impedance: float
 
 
-def body_impedance(voltage: float, skin: Skin, percentile: int) -> float:
-    """Total body impedance hand to hand, large contact area.
+def body_impedance(voltage: float, skin: Skin, percentile: int, area: ContactArea = ContactArea.LARGE) -> float:
+    """Total body impedance hand to hand.
 
     Parameters
     ----------
@@ -57,6 +64,8 @@ def body_impedance(voltage: float, skin: Skin, percentile: int) -> float:
         Condition of the skin.
     percentile : int
         Share of people whose impedance is not above the answer: 5, 50 or 95. [%]
+    area : ContactArea
+        Large by default; medium is approximate and shown beside it.
 
     Returns
     -------
@@ -66,7 +75,7 @@ def body_impedance(voltage: float, skin: Skin, percentile: int) -> float:
     Raises
     ------
     OutsideTableError
-        If the percentile is not tabulated.
+        If the percentile is not tabulated, or the voltage lies above the rows of a medium area.
 
     Examples
     --------
@@ -75,21 +84,19 @@ def body_impedance(voltage: float, skin: Skin, percentile: int) -> float:
 
     References
     ----------
-    iec-60479-1-2018, Tables 1, 2 and 3; between rows linear as in en-50522-2010.
+    iec-60479-1-2018, Tables 1 to 6; between rows linear as in en-50522-2010.
     """
-    voltages, impedances = impedance_knots(skin, percentile)
-    if voltage <= voltages[0]:
-        return impedances[0]
-    if voltage >= voltages[-1]:
-        return impedances[-1]
+    voltages, impedances = impedance_knots(skin, percentile, area)
+    if not voltages[0] < voltage < voltages[-1]:
+        return _impedance_table(skin, area).look_up(_column(skin, percentile, area), touch_voltage=voltage)
     above = bisect_right(voltages, voltage)
     share = (voltage - voltages[above - 1]) / (voltages[above] - voltages[above - 1])
     return impedances[above - 1] + share * (impedances[above] - impedances[above - 1])
 
 
-def body_impedance_source(voltage: float, skin: Skin, percentile: int) -> Source:
+def body_impedance_source(voltage: float, skin: Skin, percentile: int, area: ContactArea = ContactArea.LARGE) -> Source:
     """Where the impedance at that voltage comes from, with the status of the cells it rests on."""
-    return _impedance_table(skin).source(_column(skin, percentile), touch_voltage=voltage)
+    return _impedance_table(skin, area).source(_column(skin, percentile, area), touch_voltage=voltage)
 
 
 @cache
@@ -133,6 +140,7 @@ def body_point(
     percentile: int,
     path: BodyPath,
     series_resistance: float = 0.0,
+    area: ContactArea = ContactArea.LARGE,
 ) -> BodyPoint:
     """Voltage and current of a body, found together: the impedance depends on the voltage that it leaves across itself.
 
@@ -146,6 +154,8 @@ def body_point(
         The person; see `body_impedance`.
     series_resistance : float
         Floor and footwear. [ohm]
+    area : ContactArea
+        Of the contact; see `body_impedance`.
 
     Returns
     -------
@@ -157,7 +167,7 @@ def body_point(
     SourceNotPhysicalError
         If a voltage is negative or unknown, or a resistance negative: no body current follows from such a source.
     OutsideTableError
-        If the percentile is not tabulated.
+        If the percentile is not tabulated, or the body's voltage would lie above the rows of a medium area.
 
     Notes
     -----
@@ -165,10 +175,10 @@ def body_point(
 
     References
     ----------
-    iec-60479-1-2018, Tables 1 to 3; en-50522-2010, Annex A.
+    iec-60479-1-2018, Tables 1 to 6; en-50522-2010, Annex A.
     """
     impedance = complex(source_impedance)
-    if not open_circuit_voltage >= 0 or not impedance.real >= 0 or not series_resistance >= 0:
+    if not 0 <= open_circuit_voltage < math.inf or not impedance.real >= 0 or not series_resistance >= 0:
         raise SourceNotPhysicalError(
             voltage=f"{open_circuit_voltage:g}", impedance=f"{impedance:g}", series_resistance=f"{series_resistance:g}"
         )
@@ -176,7 +186,7 @@ def body_point(
     outer = impedance + series_resistance
 
     def excess(body_voltage: float) -> float:
-        body = factor * body_impedance(body_voltage, skin, percentile)
+        body = factor * body_impedance(body_voltage, skin, percentile, area)
         return _driving_voltage(body_voltage, outer, body) - open_circuit_voltage
 
     if open_circuit_voltage == 0 or not math.isfinite(abs(outer)):
@@ -184,8 +194,11 @@ def body_point(
     elif outer == 0:
         body_voltage = open_circuit_voltage
     else:
-        body_voltage = float(brentq(excess, 0.0, open_circuit_voltage, xtol=1e-13, rtol=1e-14))
-    body = factor * body_impedance(body_voltage, skin, percentile)
+        highest = min(open_circuit_voltage, _highest_voltage(skin, percentile, area))
+        if excess(highest) < 0:
+            raise _outside(skin, area, "touch_voltage", f"> {highest:g}", f"to {highest:g} V")
+        body_voltage = float(brentq(excess, 0.0, highest, xtol=1e-13, rtol=1e-14))
+    body = factor * body_impedance(body_voltage, skin, percentile, area)
     current = body_voltage / body
     return BodyPoint(
         body_voltage=body_voltage,
@@ -199,21 +212,31 @@ def _driving_voltage(body_voltage: float, outer: complex, body: float) -> float:
     return body_voltage * abs(1 + outer / body)
 
 
-def _impedance_table(skin: Skin) -> Table:
-    return table(default_edition("body-impedance"), _IMPEDANCE_TABLE[skin])
+def _impedance_table(skin: Skin, area: ContactArea) -> Table:
+    return table(default_edition("body-impedance"), _IMPEDANCE_TABLE[area, skin])
 
 
-def _column(skin: Skin, percentile: int) -> str:
+def _outside(skin: Skin, area: ContactArea, argument: str, value: str, allowed: str) -> OutsideTableError:
+    cited = _impedance_table(skin, area).citation
+    return OutsideTableError(table=f"{cited.key} {cited.table}", argument=argument, value=value, allowed=allowed)
+
+
+def _highest_voltage(skin: Skin, percentile: int, area: ContactArea) -> float:
+    """Up to which the table answers: infinite where it holds its last row. [V]"""
+    holds = _impedance_table(skin, area).outside is Outside.CLAMP
+    return math.inf if holds else impedance_knots(skin, percentile, area)[0][-1]
+
+
+def _column(skin: Skin, percentile: int, area: ContactArea) -> str:
     if percentile not in PERCENTILES:
-        cited = _impedance_table(skin).citation
-        raise OutsideTableError(
-            table=f"{cited.key} {cited.table}", argument="percentile", value=str(percentile), allowed="5, 50, 95"
-        )
+        raise _outside(skin, area, "percentile", str(percentile), "5, 50, 95")
     return f"percentile_{percentile}"
 
 
 @cache
-def impedance_knots(skin: Skin, percentile: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def impedance_knots(
+    skin: Skin, percentile: int, area: ContactArea = ContactArea.LARGE
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Tabulated voltages [V] and impedances [ohm] of a column, rising in voltage."""
-    points = _impedance_table(skin).points(_column(skin, percentile))
+    points = _impedance_table(skin, area).points(_column(skin, percentile, area))
     return tuple(at for at, _ in points), tuple(value for _, value in points)

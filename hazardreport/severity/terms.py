@@ -22,6 +22,13 @@ class Skin(StrEnum):
     SALT_WET = "saltwater-wet"
 
 
+class ContactArea(StrEnum):
+    """How much skin touches the part: a grip, or a hot surface brushed in passing (approximate)."""
+
+    LARGE = "large"
+    MEDIUM = "medium"
+
+
 class BodyPath(StrEnum):
     """Current path through the body."""
 

@@ -19,7 +19,8 @@ from hazardreport.severity.body import (
     path_factor_source,
 )
 from hazardreport.severity.currents import load_current
-from hazardreport.severity.terms import BodyPath, Skin
+from hazardreport.severity.terms import BodyPath, ContactArea, Skin
+from hazardreport.standards.tables import table
 
 PERCENTILES = (5, 50, 95)
 DRY, WET, SALT = Skin.DRY, Skin.WATER_WET, Skin.SALT_WET
@@ -173,6 +174,7 @@ def test_a_part_that_is_connected_to_nothing_gives_no_current() -> None:
     [
         (-1.0, 10.0, 0.0),
         (math.nan, 10.0, 0.0),
+        (math.inf, 10.0, 0.0),
         (230.0, -5.0, 0.0),
         (230.0, complex(math.nan, 0), 0.0),
         (230.0, 5.0, -1.0),
@@ -218,3 +220,27 @@ def test_bare_feet_on_stone_are_worse_than_a_second_hand_on_the_tap_for_the_hear
         for point, path in ((to_tap, BodyPath.HAND_TO_HAND), (to_floor, BodyPath.HAND_TO_FEET))
     ]
     assert at_heart[1] > 2 * at_heart[0]
+
+
+@fixed
+@given(st.floats(0.0, 2000.0), st.sampled_from(PERCENTILES))
+def test_impedance_is_that_of_the_table(voltage: float, percentile: int) -> None:
+    for number, skin in enumerate((DRY, WET, SALT), start=1):
+        held = table("iec-60479-1-2018", f"table-{number}")
+        expected = held.look_up(f"percentile_{percentile}", touch_voltage=voltage)
+        assert body_impedance(voltage, skin, percentile) == pytest.approx(expected, rel=1e-12)
+
+
+def test_a_medium_area_carries_less_and_is_from_memory() -> None:
+    large, medium = (body_point(120.0, 1000.0, DRY, 50, BodyPath.HAND_TO_HAND, area=area) for area in ContactArea)
+    assert medium.body_current < large.body_current
+    assert body_impedance_source(medium.body_voltage, DRY, 50, ContactArea.MEDIUM).status is Status.FROM_MEMORY
+
+
+def test_a_medium_area_is_not_guessed_above_its_rows() -> None:
+    behind_much = body_point(400.0, 20e3, DRY, 50, BodyPath.HAND_TO_HAND, area=ContactArea.MEDIUM)
+    assert behind_much.body_voltage < 225
+    with pytest.raises(OutsideTableError):
+        body_point(230.0, 1.0, DRY, 50, BodyPath.HAND_TO_HAND, area=ContactArea.MEDIUM)
+    with pytest.raises(OutsideTableError):
+        body_point(230.0, 0.0, DRY, 50, BodyPath.HAND_TO_HAND, area=ContactArea.MEDIUM)

@@ -146,6 +146,7 @@ def test_output_of_the_network_at_the_limit(printed) -> None:
     transfer = abs(touch_network(4, 0.0)[1])
     assert 0.70e-3 * transfer == printed("0.35")
     assert 2.0e-3 * abs(touch_network(3, 0.0)[1]) == printed("1.0")
+    assert 70e-3 * abs(touch_network(3, 100e3)[1]) == printed("35")
 
 
 CHECKS = """
