@@ -3,10 +3,13 @@
 import cmath
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from hazardreport import wording
 from hazardreport.case.case import Case
+from hazardreport.case.picture import Point
 from hazardreport.case.reading import Brightness, Instrument, LoadKind, Quantity, Reading
+from hazardreport.case.wiring import Wiring
 from hazardreport.errors import TextNotUnderstoodError, UnitMismatchError
 from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.measured import Measured
@@ -27,6 +30,8 @@ from hazardreport.readings.accuracy import (
 from hazardreport.readings.checks import REFUSING, UNDECIDING, problems_before_reading, purpose
 from hazardreport.readings.result import Problem, Purpose, ReadingResult
 from hazardreport.standards.tables import table
+
+TRIPPED = "tripped"
 
 Refusal = TextNotUnderstoodError | UnitMismatchError
 
@@ -63,10 +68,21 @@ def read_number(reading: Reading, case: Case) -> ReadingResult:
     ----------
     jcgm-100-2008, 4.2, 4.3.7, 5.1.2, G.4.1.
     """
+    return _read_number(reading, case.points, case.instruments, case.wiring)
+
+
+@lru_cache(maxsize=4096)
+def _read_number(
+    reading: Reading, points: tuple[Point, ...], instruments: tuple[Instrument, ...], wiring: Wiring
+) -> ReadingResult:
+    """All that the number depends on: at a keystroke only the reading under the cursor is read again."""
+    case = Case(id="", points=points, instruments=instruments, wiring=wiring)
     problems = problems_before_reading(reading, case)
     loaded = _with_load(
         ReadingResult(reading_id=reading.id, purpose=purpose(reading, case), load=reading.load), reading, case
     )
+    if reading.typed.strip().casefold() == TRIPPED and reading.quantity is not Quantity.RESISTANCE:
+        return _tripped(loaded, reading, problems)
     if reading.quantity is Quantity.LAMP:
         return _lamp(loaded, reading, problems)
     try:
@@ -163,6 +179,23 @@ def _lamp(result: ReadingResult, reading: Reading, problems: tuple[Problem, ...]
     )
 
 
+def _tripped(result: ReadingResult, reading: Reading, problems: tuple[Problem, ...]) -> ReadingResult:
+    """The supply's residual-current device tripped: a lower bound of the current to earth of the whole circuit."""
+    refused = any(key in REFUSING for key, _ in problems)
+    device = table("ul-943", "class-a")
+    least = device.look_up("not_operating_below") * 1e-3
+    known = reading.quantity is Quantity.CURRENT and not refused
+    return replace(
+        result,
+        value=Measured(value=least, unit="A") if known else None,
+        bound=Bound.NONE if refused else Bound.ABOVE,
+        refused=refused,
+        problems=(*problems, ("device_tripped", (("current", format_value(least, "A", 1)),))),
+        choices=("tripped",),
+        sources=(device.source("not_operating_below"),),
+    )
+
+
 def _not_read(error: Refusal) -> Problem:
     return "not_read", (("reason", wording.what(error)), ("advice", wording.remedy(error)))
 
@@ -171,7 +204,7 @@ def _typed_problems(reading: Reading, kind: Purpose, typed: TypedValue) -> tuple
     found: list[Problem] = []
     if typed.direct and kind is not Purpose.STORED_CHARGE:
         found.append(("direct_voltage", ()))
-    if typed.uncertainty is None and not reading.picture:
+    if not reading.picture:
         found.append(("no_picture", ()))
     return tuple(found)
 

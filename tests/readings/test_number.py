@@ -236,6 +236,18 @@ def test_a_lamp_s_brightness_is_a_bound_and_a_dark_one_decides_nothing(
     assert ("dark_lamp" in keys(result)) is not used
 
 
+def test_a_device_that_tripped_is_a_lower_bound_and_no_value() -> None:
+    current = read(taken(T, E, Quantity.CURRENT, "tripped", state=PLUGGED, proved=True, load=RESISTOR))
+    assert current.value is not None
+    assert (current.value.value, current.bound, current.used) == (0.004, Bound.ABOVE, False)
+    assert keys(current) == {"device_tripped"}
+
+    for quantity, load in ((Quantity.VOLTAGE, RESISTOR), (Quantity.LAMP, LAMP)):
+        result = read(live("Tripped", quantity=quantity, load=load))
+        assert (result.value, result.bound, result.refused) == (None, Bound.ABOVE, False)
+    assert read(live("tripped", state=State())).refused
+
+
 REFUSED = [
     pytest.param(dead(P1, T, "9.8 Ω", state=PLUGGED), "resistance_plugged_in", id="resistance of a plugged-in unit"),
     pytest.param(live("117 V", state=State()), "live_unplugged", id="voltage to earth of an unplugged unit"),
@@ -373,6 +385,14 @@ def test_every_problem_and_choice_has_its_sentences(reading: Reading) -> None:
         assert wording.sentence(f"problems.{key}.remedy", **dict(fields))
     for key in result.choices:
         assert wording.sentence(f"choices.{key}")
+
+
+def test_the_words_for_a_trip_are_there() -> None:
+    result = read(live("tripped"))
+    assert "4 mA" in wording.sentence("problems.device_tripped.what", **dict(result.problems[-1][1])).replace(
+        "\u00a0", " "
+    )
+    assert wording.sentence("choices.tripped")
 
 
 def test_problems_that_refuse_or_silence_have_wording() -> None:
