@@ -1,6 +1,7 @@
 """Numbers against limits: touch current in the standard's network, touch voltage, earth continuity."""
 
 import math
+import re
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
@@ -32,8 +33,10 @@ STEP = 1e-4
 def protection_class(case: Case) -> str | None:
     """The class as marked, else the one that the cord's cores suggest: three cores I, two cores II."""
     marked = case.unit.protection_class
-    if marked.standing is Standing.VALUE and marked.text.strip():
-        return marked.text.strip().removeprefix("class").removeprefix("Class").strip()
+    if marked.standing is Standing.VALUE:
+        named = re.match(r"(?:class\s+)?(0I|0|III|II|I)\b", marked.text.strip(), re.IGNORECASE)
+        if named:
+            return named[1].upper()
     return {2: "II", 3: "I"}.get(case.wiring.cord_cores or 0)
 
 
@@ -108,7 +111,7 @@ def touch_current(
     )
 
 
-def touch_voltage(ledger: Ledger, case: Case, source: SourceAt) -> LimitComparison | None:
+def touch_voltage(ledger: Ledger, case: Case, source: SourceAt, conditions_met: bool) -> LimitComparison | None:
     """Prospective touch voltage against the conventional limit; only where the state is established."""
     if not source.established:
         return None
@@ -116,7 +119,7 @@ def touch_voltage(ledger: Ledger, case: Case, source: SourceAt) -> LimitComparis
     limit, limit_source = contact_voltage_limit(wet)
     prefix = f"limits.touch-voltage.{source.state.key}"
     return _comparison(
-        ledger, prefix, "contact_voltage", source.voltage_id, limit, "V", (limit_source,), {}, conditions_met=True
+        ledger, prefix, "contact_voltage", source.voltage_id, limit, "V", (limit_source,), {}, conditions_met
     )
 
 

@@ -233,7 +233,7 @@ def _limits(
     for source in solved.sources:
         if source.plausible and not source.state.earthed and source.voltage > 0.0:
             found.append(against_limits.touch_current(ledger, case, source, solved.supply_id, met))
-            found.append(against_limits.touch_voltage(ledger, case, source))
+            found.append(against_limits.touch_voltage(ledger, case, source, met))
     found.append(against_limits.earth_continuity(ledger, case, results))
     return tuple(item for item in found if item is not None)
 

@@ -1,7 +1,8 @@
 """Protective devices for a person, and the same unit if its protective earth had been connected."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,12 +11,13 @@ from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import AsBuilt, DeviceVerdict, Exposure
 from hazardreport.assess.routes import state_name
 from hazardreport.assess.source import SourceAt, method
-from hazardreport.assess.states import FittedNetwork
+from hazardreport.assess.states import FittedNetwork, earthed_vectors
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import ResidualCurrentDevice
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.thevenin import currents
+from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.propagation import propagate
 from hazardreport.quantity.trace import Source
 from hazardreport.severity.devices import (
@@ -28,6 +30,16 @@ from hazardreport.severity.devices import (
 from hazardreport.severity.terms import Operation
 
 RESIDUAL = (ResidualCurrentDevice.GFCI_A, ResidualCurrentDevice.MA_30)
+
+
+def with_doubt(operation: Callable[[float], Verdict], current: Measured) -> Verdict:
+    """What a device does over all of current ± U: not determined where the ends disagree, else the longest time."""
+    low, high = max(0.0, current.value - current.expanded_uncertainty), current.value + current.expanded_uncertainty
+    found = [operation(value) for value in (low, current.value, high)]
+    if len({verdict for verdict, _ in found}) > 1:
+        return Operation.NOT_DETERMINED, None
+    times = [time for _, time in found if time is not None]
+    return found[1][0], max(times) if times else None
 
 
 def _verdict(
@@ -80,14 +92,14 @@ def devices_for_person(
     ledger: Ledger, case: Case, network: FittedNetwork | None, source: SourceAt, person: Exposure
 ) -> Iterator[DeviceVerdict]:
     """What each device does while that person touches the part: residual-current devices see the person's current."""
-    current = ledger.value(person.body_current)
+    measured = ledger[person.body_current].measured
     for kind in RESIDUAL:
         yield _verdict(
             ledger,
             kind.value,
             source.state,
             person.body_current,
-            residual_current_operation(kind, current),
+            with_doubt(partial(residual_current_operation, kind), measured),
             residual_current_sources(kind),
             for_person=True,
         )
@@ -99,8 +111,9 @@ def devices_for_person(
         f"device.{source.state.key}.line-current",
         "line_current_person",
         "IL",
-        element + current,
+        element + measured.value,
         "A",
+        uncertainty=measured.standard_uncertainty,
         equation="U / Re + IB while switched on, IB while switched off; at most, since the two need not be in phase",
         inputs=(*inputs, person.body_current),
         sources=method("line current"),
@@ -111,7 +124,7 @@ def devices_for_person(
         designation,
         source.state,
         line,
-        overcurrent_operation(designation, element + current),
+        with_doubt(partial(overcurrent_operation, designation), ledger[line].measured),
         overcurrent_sources(designation),
         for_person=True,
     )
@@ -133,16 +146,16 @@ AS_BUILT_EQUATIONS = {
 
 def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceAt) -> AsBuilt:
     """The fitted network of an earthed state: touch voltages, currents, and what each device would have done."""
-    state, free = source.state, network.result.free
+    state = source.state
+    vectors = earthed_vectors(network.result)
 
-    def equation(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
-        inside = np.clip(vectors, free.lower, free.upper)
-        found = currents(case.wiring, free.parameters(inside), state)
+    def equation(rows: NDArray[np.float64]) -> NDArray[np.float64]:
+        found = currents(case.wiring, vectors.parameters(rows), state)
         columns = [getattr(found, field) for field, _, _, _ in AS_BUILT]
         return np.stack(np.broadcast_arrays(*columns), axis=-1)
 
     with np.errstate(all="ignore"):
-        values, covariance = propagate(equation, network.result.estimates, network.result.covariance)
+        values, covariance = propagate(equation, vectors.estimates, vectors.covariance)
     doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
     base = f"state.{UnitState(plug=state.plug, switch=state.switch).key}"
     ids = {}
@@ -173,13 +186,13 @@ def _as_built_devices(
     ledger: Ledger, case: Case, state: UnitState, earth_current: str, line_current: str
 ) -> Iterator[DeviceVerdict]:
     for kind in RESIDUAL:
-        found = residual_current_operation(kind, ledger.value(earth_current))
+        found = with_doubt(partial(residual_current_operation, kind), ledger[earth_current].measured)
         yield _verdict(
             ledger, kind.value, state, earth_current, found, residual_current_sources(kind), for_person=False
         )
     designation = case.wiring.circuit_breaker.strip()
     if designation:
-        found = overcurrent_operation(designation, ledger.value(line_current))
+        found = with_doubt(partial(overcurrent_operation, designation), ledger[line_current].measured)
         yield _verdict(
             ledger, designation, state, line_current, found, overcurrent_sources(designation), for_person=False
         )

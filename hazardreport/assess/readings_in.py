@@ -15,8 +15,11 @@ from hazardreport.quantity.typed import Bound
 from hazardreport.readings.answers import INSULATION_TESTER
 from hazardreport.readings.number import read_number
 from hazardreport.readings.result import Purpose, ReadingResult
+from hazardreport.standards.tables import table
 
 LEAST_RELATIVE_DOUBT = 1e-6
+GENTLE = frozenset({"no_picture", "earth_by_ohmmeter", "dark_lamp"})
+EARTHS = frozenset({PointRole.EARTH, PointRole.EARTH_PIN})
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -39,6 +42,11 @@ class LiveReading:
     loaded: bool
 
 
+def background_voltage() -> float:
+    """Standard uncertainty of a live reading to earth, since neutral and earth are never quite alike. [V]"""
+    return table("own-choices", "background-voltage").look_up("standard_uncertainty")
+
+
 def number_id(reading: str) -> str:
     """Id of a reading's number in the trace."""
     return f"reading.{reading}"
@@ -59,7 +67,10 @@ def read_in(
     results = tuple(read_number(reading, case) for reading in case.readings)
     records, problems = [], []
     for reading, result in zip(case.readings, results, strict=True):
-        problems += [Problem(key=key, kind="reading", id=reading.id, fields=fields) for key, fields in result.problems]
+        problems += [
+            Problem(key=key, kind="reading", id=reading.id, fields=fields, gentle=key in GENTLE)
+            for key, fields in result.problems
+        ]
         number = ""
         if result.value is not None and math.isfinite(result.value.value):
             bound = result.bound
@@ -107,6 +118,8 @@ def observation(case: Case, reading: Reading, result: ReadingResult) -> Observat
     impedance = meter if lamp else (result.load_impedance if result.load_impedance is not None else math.inf)
     load_doubt = lamp_relative_uncertainty(lamp, result.value.value) if lamp else result.load_uncertainty
     doubt = max(result.value.standard_uncertainty, LEAST_RELATIVE_DOUBT * abs(result.value.value), 1e-9)
+    if reading.quantity is Quantity.VOLTAGE and {first, second} & EARTHS:
+        doubt = math.hypot(doubt, background_voltage())
     return Observation(
         id=reading.id,
         kind=reading.quantity,
@@ -137,7 +150,7 @@ def live_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[LiveR
         if reading.state.plug not in (PlugPosition.STRAIGHT, PlugPosition.REVERSED):
             continue
         roles = {role(case, reading.first), role(case, reading.second)}
-        if PointRole.TOUCHABLE_PART not in roles or not roles & {PointRole.EARTH, PointRole.EARTH_PIN}:
+        if PointRole.TOUCHABLE_PART not in roles or not roles & EARTHS:
             continue
         connected = _connected(case, reading, result)
         if connected is None:

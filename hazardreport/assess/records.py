@@ -23,13 +23,15 @@ class Problem:
 
     key     in the wording: "problems.<key>.what" and ".remedy"
     fields  of that wording, as (name, text) pairs
-    kind    "reading", "wiring", "picture", "unit", "instrument", "case"; id: of the record, or field name
+    kind    "reading", "wiring", "picture", "unit", "instrument", "household", "case"; id: of the record, or field name
+    gentle  good to know; nothing is wrong
     """
 
     key: str
     kind: str
     id: str = ""
     fields: tuple[tuple[str, str], ...] = ()
+    gentle: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -34,6 +34,8 @@ from hazardreport.quantity.propagation import propagate
 from hazardreport.readings.result import ReadingResult
 from hazardreport.standards.tables import table
 
+LEAST_VOLTAGE = 1.0
+
 
 def state_name(state: UnitState) -> str:
     """The state in words, for names of numbers."""
@@ -305,14 +307,14 @@ def _enter_location(ledger: Ledger, resistances: tuple[str, ...]) -> None:
 
 
 def loaded_routes(ledger: Ledger, case: Case, live: tuple[LiveReading, ...], supply_id: str) -> Iterator[SourceRoute]:
-    """Source of each state with an unloaded and at least one loaded reading."""
+    """Source of each state with an unloaded and at least one loaded reading; none where the part is at earth."""
     for state in unit_states(case.wiring, earthed=False):
         here = of_state(case, live, state)
         light = next((item for item in here if not item.loaded), None)
         for heavy in here:
             if light is None or not heavy.loaded or heavy.resistance >= light.resistance:
                 continue
-            if light.value <= 0.0 or heavy.value <= 0.0:
+            if light.value <= LEAST_VOLTAGE or heavy.value <= 0.0:
                 continue
             route = _two_loads(ledger, case, state, light, heavy, supply_id)
             if route is not None:

@@ -1,6 +1,7 @@
 """Every state of the unit: by the fitted network, else by a route of its own, else not determined."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,9 +18,10 @@ from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.fit import FitResult
 from hazardreport.circuit.free_parameters import SYMBOL, UNIT
 from hazardreport.circuit.thevenin import available_current, source_at_part
-from hazardreport.circuit.unit_network import open_poles
+from hazardreport.circuit.unit_network import NetworkParameters, open_poles
 from hazardreport.errors import StateNotPossibleError
 from hazardreport.quantity.propagation import propagate
+from hazardreport.standards.tables import table
 
 PERSON = 1000.0
 DETERMINED_SHARE = 0.5
@@ -39,6 +41,48 @@ class FittedNetwork:
 
     result: FitResult
     ids: dict[str, str]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Vectors:
+    """Estimates with their covariance, and the network parameters that a row of them stands for."""
+
+    estimates: NDArray[np.float64]
+    covariance: NDArray[np.float64]
+    parameters: Callable[[NDArray[np.float64]], NetworkParameters]
+
+
+def plain_vectors(result: FitResult) -> Vectors:
+    """The fitted parameters, held inside their physical ranges."""
+
+    def parameters(rows: NDArray[np.float64]) -> NetworkParameters:
+        return result.free.parameters(np.clip(rows, result.free.lower, result.free.upper))
+
+    return Vectors(estimates=result.estimates, covariance=result.covariance, parameters=parameters)
+
+
+def earth_share_doubt() -> float:
+    """Relative standard uncertainty of a protective earth's resistance that is assumed. [1]"""
+    return table("own-choices", "earth-resistance").look_up("relative_standard_uncertainty")
+
+
+def earthed_vectors(result: FitResult) -> Vectors:
+    """The fitted parameters, and as last entry the protective earth's resistance over the assumed one."""
+    size = len(result.estimates)
+    covariance = np.zeros((size + 1, size + 1))
+    covariance[:size, :size] = result.covariance
+    covariance[size, size] = earth_share_doubt() ** 2
+    plain = plain_vectors(result)
+
+    def parameters(rows: NDArray[np.float64]) -> NetworkParameters:
+        found, share = plain.parameters(rows[..., :size]), rows[..., size]
+        return replace(
+            found,
+            unit_earth_resistance=found.unit_earth_resistance * share,
+            installation_earth_resistance=found.installation_earth_resistance * share,
+        )
+
+    return Vectors(estimates=np.append(result.estimates, 1.0), covariance=covariance, parameters=parameters)
 
 
 def enter_fit(ledger: Ledger, case: Case, result: FitResult) -> tuple[FittedNetwork, Fit]:
@@ -126,14 +170,14 @@ def _predict(
     if not np.isfinite(impedance).all():
         return np.array([0.0, math.inf, 0.0]), np.zeros((3, 3)), complex(math.inf, 0.0)
 
-    def equation(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
-        inside = np.clip(vectors, result.free.lower, result.free.upper)
-        u0, zs = source_at_part(case.wiring, result.free.parameters(inside), state)
-        u0, zs = np.broadcast_arrays(u0, zs)
+    vectors = earthed_vectors(result) if state.earthed else plain_vectors(result)
+
+    def equation(rows: NDArray[np.float64]) -> NDArray[np.float64]:
+        u0, zs = np.broadcast_arrays(*source_at_part(case.wiring, vectors.parameters(rows), state))
         return np.stack([np.abs(u0), np.abs(zs), available_current(u0, zs)], axis=-1)
 
     with np.errstate(all="ignore"):
-        values, covariance = propagate(equation, result.estimates, result.covariance)
+        values, covariance = propagate(equation, vectors.estimates, vectors.covariance)
     return values, covariance, complex(impedance)
 
 
@@ -162,14 +206,16 @@ def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitSta
         base = f"state.{plain.key}"
         if f"{base}.U0" not in ledger:
             return ()
+        resistance = case.wiring.unit_earth_resistance + case.wiring.installation_earth_resistance
         earth = ledger.enter(
             "wiring.RPE",
             "protective_earth_resistance",
             "RPE",
-            case.wiring.unit_earth_resistance + case.wiring.installation_earth_resistance,
+            resistance,
             "ohm",
+            uncertainty=earth_share_doubt() * resistance,
             equation="unit and installation, as stated or the usual values",
-            sources=method("protective earth"),
+            sources=(table("own-choices", "earth-resistance").source(),),
         )
         equations: tuple[str, str] = ("U0 · RPE / (Zs + RPE)", "Zs · RPE / (Zs + RPE)")
         inputs: tuple[str, ...] = (f"{base}.U0", f"{base}.Zs", earth)
