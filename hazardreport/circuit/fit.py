@@ -55,7 +55,7 @@ class FitResult:
     estimates         shape (n,)
     covariance        from the Jacobian, the physical ranges taken as weak priors so that it is always finite, (n, n)
     determined        per parameter: the 95 % interval is narrower than the physical range
-    intervals         per parameter: 95 %, inside the physical range
+    intervals         per parameter: 95 %, inside the physical range; the whole range where not determined
     at_bound          per parameter: the estimate lies on the edge of its range; ask `misfit.profile` for its interval
     residuals         per reading
     chi_square, dof   agreement; readings and priors less parameters that they fix
@@ -220,7 +220,9 @@ def _result(
     covariance, leverage = covariance_of(jacobian, free)
     deviation = np.sqrt(np.diag(covariance))
     half = NORMAL_95 * deviation
-    low, high = np.maximum(vector - half, free.lower), np.minimum(vector + half, free.upper)
+    determined = 2.0 * half < free.upper - free.lower
+    low = np.where(determined, np.maximum(vector - half, free.lower), free.lower)
+    high = np.where(determined, np.minimum(vector + half, free.upper), free.upper)
     slack = 1.0 - leverage
     standardized = np.where(slack > 1e-6, rows / np.sqrt(np.maximum(slack, 1e-12)), 0.0)
     predicted = squares.values - rows[: len(squares.values)] * squares.doubts
@@ -230,7 +232,7 @@ def _result(
         names=free.names,
         estimates=vector,
         covariance=covariance,
-        determined=tuple(bool(flag) for flag in 2.0 * half < free.upper - free.lower),
+        determined=tuple(determined.tolist()),
         intervals=tuple(zip(low.tolist(), high.tolist(), strict=True)),
         at_bound=tuple(bool(flag) for flag in (vector <= free.lower) | (vector >= free.upper)),
         residuals=tuple(

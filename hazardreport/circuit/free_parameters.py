@@ -68,6 +68,24 @@ class Space:
         """Displacements for derivatives at one point."""
         return np.maximum(1e-4 * np.abs(vector), self.step)
 
+    def without(self, number: int, value: float) -> "Space":
+        """The space in which one parameter is no longer free but has a value."""
+        held: dict[str, Any] = {self.names[number]: value}
+        keep = np.arange(len(self.names)) != number
+        return Space(
+            names=tuple(name for k, name in enumerate(self.names) if k != number),
+            base=replace(self.base, **held),
+            lower=self.lower[keep],
+            upper=self.upper[keep],
+            first_guess=self.first_guess[keep],
+            step=self.step[keep],
+            priors=tuple(
+                replace(prior, number=prior.number - (prior.number > number))
+                for prior in self.priors
+                if prior.number != number
+            ),
+        )
+
 
 def hot_factor(wiring: Wiring) -> tuple[float, float]:
     """Hot over cold resistance of the element and its standard uncertainty; a stated factor counts as exact. [1]"""

@@ -4,6 +4,7 @@ Halogen, fluorescent and light-emitting lamps are not covered: they can glow on 
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
@@ -113,6 +114,25 @@ def curves(rated_voltage: float, rated_power: float) -> tuple[Curve, ...]:
     )
 
 
+@cache
+def current_function(rated_voltage: float, rated_power: float) -> Callable[[float], float]:
+    """`lamp_current` of one lamp with its constants worked out once: for root searches."""
+    filaments = []
+    for curve in curves(rated_voltage, rated_power):
+        cold = curve.hot_cold_ratio**-curve.order
+        rise = (1.0 - cold) * rated_voltage ** ((curve.exponent - 1.0) * curve.order)
+        conductance = rated_power / rated_voltage**2 / len(curves(rated_voltage, rated_power))
+        filaments.append((cold, rise, (1.0 - curve.exponent) * curve.order, -1.0 / curve.order, conductance))
+
+    def current(voltage: float) -> float:
+        total = 0.0
+        for cold, rise, power, root, conductance in filaments:
+            total += conductance * (cold + rise * voltage**power) ** root
+        return voltage * total
+
+    return current
+
+
 def lamp_current(voltage: float, rated_voltage: float, rated_power: float) -> float:
     """Current of a plain filament lamp; between 25 and 40 W the mean of both fillings.
 
@@ -137,10 +157,7 @@ def lamp_current(voltage: float, rated_voltage: float, rated_power: float) -> fl
     >>> f"{lamp_current(120.0, 120.0, 15.0):.3f}"
     '0.125'
     """
-    found = curves(rated_voltage, rated_power)
-    return sum(voltage / filament_resistance(voltage, rated_voltage, rated_power, curve) for curve in found) / len(
-        found
-    )
+    return current_function(rated_voltage, rated_power)(voltage)
 
 
 def lamp_resistance(voltage: float, rated_voltage: float, rated_power: float) -> float:
@@ -208,8 +225,10 @@ def loaded_voltage(open_circuit_voltage: complex, source_impedance: complex, loa
         return voltage if math.isinf(abs(load)) else voltage * abs(load) / abs(source_impedance + load)
     resistance, modulus = complex(source_impedance).real, abs(source_impedance)
 
+    lamp = current_function(load.rated_voltage, load.rated_power)
+
     def excess(across: float) -> float:
-        current = lamp_current(across, load.rated_voltage, load.rated_power)
+        current = lamp(across)
         return math.sqrt(across**2 + 2.0 * resistance * across * current + (modulus * current) ** 2) - voltage
 
     if excess(voltage) <= 0.0:

@@ -90,34 +90,38 @@ def two_loads(first_voltage: Any, first: Any, second_voltage: Any, second: Any, 
     return first_voltage * np.abs(1.0 + direction * impedance * np.asarray(first)), impedance
 
 
-def _two_loads_form(nature: Nature, equation: str) -> ClosedForm:
+TWO_LOADS_TEXT = {
+    Nature.RESISTIVE: "V1²·|1 + Zs·y1|² = V2²·|1 + Zs·y2|²; without C: R1·R2·(V1 − V2) / (V2·R1 − V1·R2)",
+    Nature.CAPACITIVE: ("V1²·|1 − j·|Zs|·y1|² = V2²·|1 − j·|Zs|·y2|²; without C: √((V1² − V2²) / (V2²/R2² − V1²/R1²))"),
+}
+
+
+def two_loads_form(nature: Nature, first_susceptance: float = 0.0, second_susceptance: float = 0.0) -> ClosedForm:
+    """The route of two loads as an equation of (V1, R1, V2, R2).
+
+    Parameters
+    ----------
+    nature : Nature
+        Resistance or capacitance.
+    first_susceptance, second_susceptance : float
+        2π·f·C beside each load, from the meter's capacitance; taken as exact. [S]
+    """
+
     def function(inputs: Array) -> Array:
-        v1, r1, c1, v2, r2, c2, frequency = np.moveaxis(np.asarray(inputs, float), -1, 0)
-        first = 1.0 / r1 + 2j * np.pi * frequency * c1
-        second = 1.0 / r2 + 2j * np.pi * frequency * c2
+        v1, r1, v2, r2 = np.moveaxis(np.asarray(inputs, float), -1, 0)
+        first, second = 1.0 / r1 + 1j * first_susceptance, 1.0 / r2 + 1j * second_susceptance
         voltage, impedance = two_loads(v1, first, v2, second, nature)
         return np.stack([voltage, impedance, voltage / impedance], axis=-1)
 
     return ClosedForm(
-        inputs=(("V1", "V"), ("R1", "ohm"), ("C1", "F"), ("V2", "V"), ("R2", "ohm"), ("C2", "F"), ("f", "Hz")),
+        inputs=(("V1", "V"), ("R1", "ohm"), ("V2", "V"), ("R2", "ohm")),
         outputs=(
             ("U0", "V", "V1 · |1 + Zs·y1|, y = 1/R + j·2π·f·C"),
-            ("Zs", "ohm", equation),
+            ("Zs", "ohm", TWO_LOADS_TEXT[nature]),
             ("Isc", "A", "U0 / |Zs|"),
         ),
         function=function,
     )
-
-
-TWO_LOADS = {
-    Nature.RESISTIVE: _two_loads_form(
-        Nature.RESISTIVE, "V1²·|1 + Zs·y1|² = V2²·|1 + Zs·y2|²; without C: R1·R2·(V1 − V2) / (V2·R1 − V1·R2)"
-    ),
-    Nature.CAPACITIVE: _two_loads_form(
-        Nature.CAPACITIVE,
-        "V1²·|1 − j·|Zs|·y1|² = V2²·|1 − j·|Zs|·y2|²; without C: √((V1² − V2²) / (V2²/R2² − V1²/R1²))",
-    ),
-}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,0 +1,185 @@
+"""What the fitted network says of every state, measured or not, with doubt.
+
+The functions returned here take many parameter vectors at once, (k, n) to (k, m), as propagation of doubt wants them.
+They may be evaluated a little outside the physical ranges, so that derivatives exist on the edges.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hazardreport.case.unit_state import UnitState
+from hazardreport.case.wiring import Wiring
+from hazardreport.circuit.fit import NORMAL_95, FitResult
+from hazardreport.circuit.free_parameters import Space
+from hazardreport.circuit.netlist import Complex
+from hazardreport.circuit.thevenin import available_current, currents, source_at_part
+
+Array = NDArray[np.float64]
+Equation = Callable[[Array], Array]
+
+SOURCE_OUTPUTS = (("U0", "V"), ("Re Zs", "ohm"), ("Im Zs", "ohm"), ("Isc", "A"))
+EARTHED_OUTPUTS = (("UT", "V"), ("UTE", "V"), ("IPE", "A"), ("IL", "A"))
+PROBE_RESISTANCE = 1000.0
+"""Of the load whose current must be known for a state to count as determined: about that of a person. [ohm]"""
+
+
+DETERMINED_SHARE = 0.5
+"""Width of a 95 % interval over the physical range, from which on a state counts as not determined (choice). [1]"""
+
+
+def source_function(wiring: Wiring, free: Space, state: UnitState) -> Equation:
+    """Parameter vectors to the source of one state: U0, real and imaginary part of Zs, Isc; see `SOURCE_OUTPUTS`."""
+
+    def source(vectors: Array) -> Array:
+        voltage, impedance = source_at_part(wiring, free.parameters(vectors), state)
+        columns = (np.abs(voltage), impedance.real, impedance.imag, available_current(voltage, impedance))
+        return np.stack([np.broadcast_to(column, vectors.shape[:-1]) for column in columns], axis=-1)
+
+    return source
+
+
+def currents_function(wiring: Wiring, free: Space, state: UnitState, load: Complex | None = None) -> Equation:
+    """Parameter vectors to touch voltages and currents of one state; see `EARTHED_OUTPUTS`.
+
+    Touch voltage to metal bonded to the same earth bar, to true earth, current in the protective conductor and in the
+    line, with a load from the touchable part to true earth or with none.
+    """
+
+    def flowing(vectors: Array) -> Array:
+        result = currents(wiring, free.parameters(vectors), state, load)
+        columns = (
+            result.touch_voltage_earth_bar,
+            result.touch_voltage_true_earth,
+            result.earth_current,
+            result.line_current,
+        )
+        return np.stack([np.broadcast_to(column, vectors.shape[:-1]) for column in columns], axis=-1)
+
+    return flowing
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class Prediction:
+    """Results of one equation at the fitted parameters.
+
+    values      shape (m,)
+    covariance  first order, shape (m, m)
+    low, high   95 % intervals, one-sided where the equation bends or a parameter is at its edge, shape (m,)
+    """
+
+    values: Array
+    covariance: Array
+    low: Array
+    high: Array
+
+    @property
+    def standard_uncertainty(self) -> Array:
+        """Of each value."""
+        return np.sqrt(np.diag(self.covariance))
+
+
+def prediction(equation: Equation, fitted: FitResult) -> Prediction:
+    """Values of an equation at the fitted parameters, with covariance and intervals.
+
+    Parameters
+    ----------
+    equation : callable
+        (k, n) to (k, m), as `source_function` makes it.
+    fitted : FitResult
+        Estimates with covariance and physical ranges.
+
+    Returns
+    -------
+    Prediction
+        Intervals come from the equation itself at ± 1.96 standard deviations along the independent directions of the
+        parameters, kept inside their ranges, and are combined as roots of sums of squares, up and down apart.
+    """
+    free, centre = fitted.free, fitted.estimates
+    step = free.steps(centre)
+    size = len(centre)
+    shift = np.diag(step)
+    deviation = np.sqrt(np.diag(fitted.covariance))
+    shares, axes = np.linalg.eigh(fitted.covariance / np.outer(deviation, deviation))
+    directions = NORMAL_95 * (axes * np.sqrt(np.maximum(shares, 0.0)) * deviation[:, None]).T
+    outer = np.clip(np.concatenate([centre + directions, centre - directions]), free.lower, free.upper)
+    results = equation(np.concatenate([centre[None, :], centre + shift, centre - shift, outer]))
+    value = results[0]
+    finite = np.isfinite(value)
+    with np.errstate(invalid="ignore"):
+        slopes = (results[1 : 1 + size] - results[1 + size : 1 + 2 * size]).T / (2.0 * step)
+        moved = results[1 + 2 * size :] - value
+    slopes = np.where(finite[:, None], slopes, 0.0)
+    moved = np.where(finite, moved, 0.0)
+    down = np.sqrt(np.sum(np.minimum(moved, 0.0) ** 2, axis=0))
+    up = np.sqrt(np.sum(np.maximum(moved, 0.0) ** 2, axis=0))
+    return Prediction(
+        values=value,
+        covariance=slopes @ fitted.covariance @ slopes.T,
+        low=np.where(finite, value - down, value),
+        high=np.where(finite, value + up, value),
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class StatePrediction:
+    """The source at the touchable part in one state.
+
+    source      U0, Re Zs, Im Zs, Isc
+    probe       current through about a person's resistance [A]
+    determined  the 95 % intervals of U0 and of the probe current are narrower than half of what the supply allows
+    """
+
+    state: UnitState
+    source: Prediction
+    probe: Prediction
+    determined: bool
+
+
+def predicted_state(fitted: FitResult, wiring: Wiring, state: UnitState) -> StatePrediction:
+    """What the fit says of one state.
+
+    Parameters
+    ----------
+    fitted : FitResult
+        From `fit`.
+    wiring : Wiring
+        The same as in the fit.
+    state : UnitState
+        Any state that this wiring has.
+
+    Returns
+    -------
+    StatePrediction
+        With `determined` false where the readings leave the state open.
+    """
+    source_of = source_function(wiring, fitted.free, state)
+
+    def probe_of(vectors: Array) -> Array:
+        voltage, real, imaginary, _ = np.moveaxis(source_of(vectors), -1, 0)
+        with np.errstate(invalid="ignore"):
+            current = np.where(np.isinf(real), 0.0, voltage / np.hypot(real + PROBE_RESISTANCE, imaginary))
+        return current[:, None]
+
+    def both(vectors: Array) -> Array:
+        return np.concatenate([source_of(vectors), probe_of(vectors)], axis=-1)
+
+    whole = prediction(both, fitted)
+    supply = float(fitted.parameters.supply_voltage)
+    width = whole.high - whole.low
+    allowed = DETERMINED_SHARE * supply
+    determined = bool(width[0] < allowed and width[4] < allowed / PROBE_RESISTANCE)
+    return StatePrediction(
+        state=state, source=_part(whole, slice(0, 4)), probe=_part(whole, slice(4, 5)), determined=determined
+    )
+
+
+def _part(whole: Prediction, columns: slice) -> Prediction:
+    return Prediction(
+        values=whole.values[columns],
+        covariance=whole.covariance[columns, columns],
+        low=whole.low[columns],
+        high=whole.high[columns],
+    )
