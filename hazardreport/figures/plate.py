@@ -90,8 +90,15 @@ class _Plate:
     def reading_values(self, pairs: Mapping[tuple[str, str], tuple[str, ...]]) -> Iterator[Shape]:
         for (first, second), values in pairs.items():
             (x1, y1), (x2, y2) = self.spots[first], self.spots[second]
-            shares = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
-            near = tuple((x1 + (x2 - x1) * share, y1 + (y2 - y1) * share) for share in shares)
+            shares = (0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
+            middle = ((x1 + x2) / 2, (y1 + y2) / 2)
+            aside = LINE_STEP * min(len(values), MOST_VALUES) / 2 + 1.8
+            near = (
+                middle,
+                (middle[0], middle[1] + aside),
+                (middle[0], middle[1] - aside),
+                *((x1 + (x2 - x1) * share, y1 + (y2 - y1) * share) for share in shares),
+            )
             lines = values
             if len(values) > MOST_VALUES:
                 kept = MOST_VALUES - 1

@@ -61,8 +61,13 @@ def _advances(face: Face) -> dict[int, float]:
         return {code: metrics[name][0] / em for code, name in font.getBestCmap().items()}
 
 
+_SILENT = frozenset("\u00ad\u200b\u200c\u200d\u2060\ufeff") | {chr(code) for code in range(0xFE00, 0xFE10)}
+
+
 def _shown(character: str) -> str:
-    """The character, a space for white space, or its code where it would be invisible or disturb the line."""
+    """The character, a space for white space, nothing for joiners, or its code where it would disturb the line."""
+    if character in _SILENT:
+        return ""
     if character.isspace():
         return "\u00a0" if character == "\u00a0" else " "
     if unicodedata.category(character) in {"Cc", "Cf", "Cs", "Co", "Cn"}:

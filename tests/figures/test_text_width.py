@@ -20,7 +20,9 @@ def test_signs_that_arimo_lacks_come_from_the_second_face() -> None:
     ]
 
 
-@pytest.mark.parametrize(("text", "shown"), [("\u202e", "[U+202E]"), ("漢", "[U+6F22]"), ("a\tb", "a b")])
+@pytest.mark.parametrize(
+    ("text", "shown"), [("\u202e", "[U+202E]"), ("漢", "[U+6F22]"), ("a\tb", "a b"), ("a\u200bb\ufeff", "ab")]
+)
 def test_what_no_face_has_is_spelled_as_its_code(text: str, shown: str) -> None:
     assert "".join(run.text for run in runs(text)) == shown
 
