@@ -98,6 +98,8 @@ def _states(assessment: Assessment) -> str:
     rows = [tuple(sentence(f"cli.summary.column_{column}") for column in columns)]
     for cell in assessment.states:
         known = cell.basis is not Basis.NOT_DETERMINED
+        if not (known or cell.plausible):
+            continue
         numbers = (cell.open_circuit_voltage, cell.available_fault_current, cell.body_current)
         shown = (_number(assessment, number if known else "") for number in numbers)
         rows.append((state_words(cell.state), *shown, _basis(cell)))
@@ -133,16 +135,19 @@ def _limits(assessment: Assessment) -> str:
 
 
 def _problems(problems: Sequence[Problem]) -> str:
+    """Each problem once, with the records that have it."""
     if not problems:
         return ""
-    lines = [_problem(problem) for problem in problems]
+    records: dict[str, list[str]] = {}
+    for problem in problems:
+        records.setdefault(_problem(problem), []).append(problem.id)
+    lines = [f"{', '.join(ids)}: {told}" if any(ids) else told for told, ids in records.items()]
     return sentence("cli.summary.problems") + "\n" + "\n".join(_wrapped(line) for line in lines)
 
 
 def _problem(problem: Problem) -> str:
     words = dict(problem.fields)
-    told = " ".join(sentence(f"problems.{problem.key}.{part}", **words) for part in ("what", "remedy"))
-    return f"{problem.id}: {told}" if problem.id else told
+    return " ".join(sentence(f"problems.{problem.key}.{part}", **words) for part in ("what", "remedy"))
 
 
 def _next(assessment: Assessment) -> str:

@@ -75,7 +75,8 @@ def test_every_reading_is_the_solvers_within_the_meters_accuracy(case: Case, mak
         else:
             expected = 0.0
         limits = result.value.standard_uncertainty * math.sqrt(3.0)
-        assert abs(result.value.value - expected) <= limits + 0.002, reading.id
+        drift = 4 * making.DRIFT * expected if reading.quantity is Quantity.VOLTAGE else 0.0
+        assert abs(result.value.value - expected) <= limits + drift, reading.id
         compared += 1
     assert compared >= 15
 
@@ -94,11 +95,11 @@ def test_the_readings_hold_a_lamp_and_a_resistor(case: Case) -> None:
 
 def test_the_picture_of_the_display_shows_the_reading_it_is_tied_to(case: Case, making: ModuleType) -> None:
     tied = [reading for reading in case.readings if reading.picture]
-    assert [reading.typed for reading in tied] == ["230.9 V"]
+    assert [reading.typed for reading in tied] == ["230.4 V"]
     picture = case.picture(tied[0].picture)
     assert picture is not None
-    assert "shows 230.9 V" in picture.description
-    assert 'DISPLAY = "230.9"' in (MAKING / "demo_pictures.py").read_text(encoding="utf-8")
+    assert "shows 230.4 V" in picture.description
+    assert 'DISPLAY = "230.4"' in (MAKING / "demo_pictures.py").read_text(encoding="utf-8")
 
 
 def test_the_pictures_are_marked_as_drawings_and_claim_a_time(case: Case) -> None:

@@ -29,7 +29,7 @@ from canvas import (
 )
 from PIL import Image
 
-DISPLAY = "230.9"
+DISPLAY = "230.4"
 TEAL = hexa("245058")
 AMBER = hexa("d9962f")
 CREAM = hexa("efe8da")

@@ -1,7 +1,7 @@
 """Readings of the demo case: the solver's answer for one invented network, with the noise of the meter that reads it.
 
-The gain of each range is off by a fixed share and every reading by a few digits, both drawn once from a recorded seed
-and well inside the instrument's accuracy; then the display's digits are all that is left.
+The gain of each range is off by a fixed share and every reading by a few digits, inside the instrument's accuracy; the
+mains wanders by 0.3 %. All of it is drawn once from a recorded seed; then the display's digits are all that is left.
 """
 
 import math
@@ -31,6 +31,7 @@ from hazardreport.errors import FloatingNetworkError
 
 SEED = 20260512
 SUPPLY = 230.8
+DRIFT = 0.003
 FAULT_POSITION, FAULT_RESISTANCE = 0.92, 330.0
 HOT_FACTOR = 1.03
 PARAMETERS = parameters_of(
@@ -60,7 +61,6 @@ METER = Instrument(
     calibrated="2026-01-20",
     calibrated_by="Messhaus Kerzenau (invented)",
     accuracies=(
-        Accuracy(quantity=V, range_to=6.0, percent=1.0, digits=5, resolution=0.001),
         Accuracy(quantity=V, range_to=60.0, percent=0.8, digits=5, resolution=0.01),
         Accuracy(quantity=V, range_to=600.0, percent=0.8, digits=5, resolution=0.1),
         Accuracy(quantity=OHM, range_to=600.0, percent=0.5, digits=3, resolution=0.1),
@@ -91,14 +91,19 @@ class Bench:
     rng: np.random.Generator
     gains: dict[tuple[Quantity, float], float] = field(default_factory=dict)
 
+    def mains(self) -> float:
+        """The supply at the moment of a reading, over its mean. [1]"""
+        return 1.0 + DRIFT * float(self.rng.normal())
+
     def shown(self, quantity: Quantity, value: float) -> str:
         """What the display shows, with unit."""
         accuracy = next(a for a in METER.accuracies if a.quantity is quantity and value < a.range_to)
         gain = self.gains.setdefault(
             (quantity, accuracy.range_to), 1.0 + 0.3 * accuracy.percent / 100.0 * float(self.rng.uniform(-1, 1))
         )
-        stray = int(self.rng.integers(2, 7)) if accuracy.range_to == METER.accuracies[0].range_to else 0
-        counts = max(0, round(value * gain / accuracy.resolution) + stray + int(self.rng.integers(-1, 2)))
+        stray = abs(float(self.rng.normal(0.0, 0.4 * accuracy.digits))) if value == 0.0 else 0.0
+        noise = float(self.rng.normal(0.0, 0.25 * accuracy.digits))
+        counts = max(0, round(value * gain / accuracy.resolution + (stray or noise)))
         decimals = max(0, round(-math.log10(accuracy.resolution)))
         if quantity is OHM and accuracy.resolution == 1.0:
             return f"{counts / 1e3:.3f} kΩ"
@@ -202,7 +207,16 @@ def _proofs(bench: Bench) -> list[Reading]:
         ("G", "E", 0.2 * 25.0 / 230.0, "lamp of 25 W from line to neutral; meter proved again after"),
     )
     return [
-        _reading(first, second, V, bench.shown(V, value), State(), f"09:{48 + minute:02d}", note=note, proved=True)
+        _reading(
+            first,
+            second,
+            V,
+            bench.shown(V, bench.mains() * value),
+            State(),
+            f"09:{48 + minute:02d}",
+            note=note,
+            proved=True,
+        )
         for minute, (first, second, value, note) in enumerate(rows)
     ]
 
@@ -224,7 +238,7 @@ def _live(bench: Bench) -> list[Reading]:
     found = []
     for minute, (plug, switch, load, note) in enumerate(rows):
         state = State(plug=plug, switch=switch)
-        typed = bench.shown(V, volts(plug, switch, load))
+        typed = bench.shown(V, bench.mains() * volts(plug, switch, load))
         picture = DISPLAY if (plug, switch, load) == (reversed_, off, NOTHING) else ""
         taken = f"10:{6 + 2 * minute:02d}"
         found.append(_reading("A", "E", V, typed, state, taken, load=load, note=note, picture=picture, proved=True))
