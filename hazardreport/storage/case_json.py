@@ -9,8 +9,9 @@ import math
 import re
 import types
 import typing
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import dataclass, fields, is_dataclass
+from functools import cache
 from typing import Any
 
 import msgspec
@@ -52,7 +53,7 @@ def case_bytes(case: Case, **beside: str) -> bytes:
     CaseNotSavableError
         If a value could not be read back as it is: a number that is not finite, a lone surrogate.
     """
-    faults = tuple(value_faults(case, "case"))
+    faults = () if _holds_well(case) else tuple(value_faults(case, "case"))
     if faults:
         raise CaseNotSavableError(count=len(faults), listing=listing(faults), details=faults)
     document = msgspec.json.encode({"format": FORMAT, **beside, "case": case})
@@ -105,6 +106,15 @@ def document_from_bytes(data: bytes, path: str, beside: tuple[str, ...]) -> tupl
     if faults:
         raise refuse(*faults)
     return case, {name: document[name] for name in beside}
+
+
+def _holds_well(case: Case) -> bool:
+    """Whether the case has no fault of value; quick, so that a journal costs little."""
+    try:
+        json.dumps(msgspec.to_builtins(case), allow_nan=False, ensure_ascii=False).encode()
+    except ValueError:
+        return False
+    return not _file_faults(case)
 
 
 def value_faults(value: object, place: str) -> Iterator[Fault]:
@@ -191,10 +201,17 @@ def _plain(value: object, place: str, faults: list[Fault]) -> object:
     return value
 
 
+@cache
+def _hints(record: Hashable) -> dict[str, Any]:
+    return typing.get_type_hints(record)
+
+
 def _unknown_keys(value: object, type_: Any, place: str) -> list[Fault]:
     """Keys for which the records have no field, at any depth."""
+    if not isinstance(value, dict | list):
+        return []
     if is_dataclass(type_) and isinstance(value, dict):
-        hints = typing.get_type_hints(type_)
+        hints = _hints(typing.cast(Hashable, type_))
         found = [fault(f"{place}.{key}", "unknown_key") for key in value if key not in hints]
         for key, hint in hints.items():
             found += _unknown_keys(value.get(key), hint, f"{place}.{key}")

@@ -8,17 +8,21 @@ from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields, is_dataclass, replace
 from datetime import date
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from hazardreport.case.stated import Stated, not_applicable, unknown, value
 from hazardreport.errors import Fault
 from hazardreport.storage.faults import at_line, fault
 from hazardreport.storage.toml_lines import line_of
 
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
-Record = TypeVar("Record", bound="DataclassInstance")
+class DataRecord(Protocol):
+    """Any record: a dataclass."""
+
+    __dataclass_fields__: ClassVar[dict[str, Any]]
+
+
+Record = TypeVar("Record", bound=DataRecord)
 
 LEFT_AS_IT_IS = object()
 """Answer of a reader for a field that says nothing."""
@@ -103,7 +107,7 @@ class Sheet:
             records = [self.made(inner, table, at) for at, table in self.tables(found, place)]
             return tuple(record for record in records if record is not None)
         if is_dataclass(hint):
-            return self.changed(cast("DataclassInstance", present), self.table(found, place), place)
+            return self.changed(cast(DataRecord, present), self.table(found, place), place)
         if hint is bool:
             return self._checked(isinstance(found, bool), found, place, "no_truth_value")
         if hint in (int, float):
