@@ -27,7 +27,6 @@ ESTIMATES = [119.880, 27.677, 10e6, 3000.0]
 UNCERTAINTIES = [0.865, 0.25, 60e3, 20.0]
 
 
-@pytest.mark.published("own-choices", "two-load example computed apart; no literature")
 def test_two_load_source_has_the_value_computed_apart(printed) -> None:
     value, _ = propagate(two_load_source, ESTIMATES, UNCERTAINTIES)
     assert [*value] == [printed("10007.19"), printed("120.000")]

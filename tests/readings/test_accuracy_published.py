@@ -9,7 +9,7 @@ from hazardreport.readings.accuracy import limit_of_error, rectangular
 Printed = Callable[[str], object]
 
 
-@pytest.mark.published("own-choices", "accuracy arithmetic of a public meter tutorial: 2.000 V, ±(0.08 % + 2 digits)")
+@pytest.mark.published("meter-accuracy-note", "2.000 V, ±(0.08 % + 2 digits)")
 def test_accuracy_in_percent_and_digits(printed: Printed) -> None:
     limit = limit_of_error(2.000, percent=0.08, digits=2, resolution=0.001)
 
