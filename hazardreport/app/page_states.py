@@ -1,0 +1,116 @@
+"""How far each page is: empty, begun, complete for the chosen addressee, or in need of attention."""
+
+from dataclasses import dataclass
+
+from hazardreport.app.pages.unit_fields import GROUPS, field_value
+from hazardreport.app.views.rail import PageState
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+from hazardreport.severity.terms import SignalWord
+
+PROBLEM_PAGES = {
+    "reading": "readings",
+    "instrument": "readings",
+    "wiring": "unit",
+    "unit": "unit",
+    "picture": "pictures",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PageStanding:
+    """State of a page and why."""
+
+    state: PageState
+    detail: str = ""
+
+
+def page_of(link: str) -> str:
+    """The page that shows a field or record."""
+    head = link.split(".")[0].split("-")[0]
+    places = {"picture": "pictures", "reading": "readings", "finding": "findings", "instrument": "readings"}
+    rooms = {"point": "pictures", "points": "pictures", "competence": "readings", "cautions": "readings"}
+    plain = {"pictures", "readings", "findings", "severity", "report", "review", "unit"}
+    if head in plain:
+        return head
+    if head in ("instruments", "test"):
+        return "readings"
+    if head in ("assessment", "verdict", "limits", "states"):
+        return "severity"
+    return places.get(head) or rooms.get(head) or "unit"
+
+
+def standings(
+    case: Case, assessment: Assessment | None, missing: tuple[str, ...] | None, whole: bool | None
+) -> dict[str, PageStanding]:
+    """Every page's standing.
+
+    Parameters
+    ----------
+    missing : links of required elements that the chosen addressee misses; None while no addressee is chosen
+    whole   : last integrity check, or None
+    """
+    problems = {} if assessment is None else _problem_counts(assessment)
+    lacking: dict[str, int] = {}
+    for link in missing or ():
+        lacking[page_of(link)] = lacking.get(page_of(link), 0) + 1
+    result: dict[str, PageStanding] = {}
+    for page, begun in _begun(case).items():
+        if problems.get(page):
+            result[page] = PageStanding(state=PageState.ATTENTION, detail=_count(problems[page], "thing to mend"))
+        elif not begun:
+            result[page] = PageStanding(state=PageState.EMPTY)
+        elif missing is not None and not lacking.get(page):
+            result[page] = PageStanding(state=PageState.COMPLETE)
+        else:
+            missed = lacking.get(page, 0)
+            detail = f"{_count(missed, 'required element')} missing" if missed else ""
+            result[page] = PageStanding(state=PageState.BEGUN, detail=detail)
+    result["severity"] = _severity(assessment)
+    result["report"] = _report(missing)
+    result["review"] = PageStanding(
+        state=PageState.EMPTY if whole is None else PageState.COMPLETE if whole else PageState.ATTENTION
+    )
+    return result
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s".replace("thing to mends", "things to mend")
+
+
+def _problem_counts(assessment: Assessment) -> dict[str, int]:
+    counts: dict[str, int] = {}
+    for problem in assessment.problems:
+        page = PROBLEM_PAGES.get(problem.kind)
+        if page:
+            counts[page] = counts.get(page, 0) + 1
+    return counts
+
+
+def _begun(case: Case) -> dict[str, bool]:
+    empty = Case(id="")
+    unit = any(
+        field_value(case, place.path) != field_value(empty, place.path) for group in GROUPS for place in group.fields
+    )
+    return {
+        "unit": unit,
+        "pictures": bool(case.pictures),
+        "readings": bool(case.readings),
+        "findings": bool(case.findings),
+    }
+
+
+def _severity(assessment: Assessment | None) -> PageStanding:
+    if assessment is None or assessment.verdict.word is SignalWord.NOT_ASSESSED:
+        return PageStanding(state=PageState.EMPTY)
+    if assessment.verdict.word is SignalWord.NOT_EXCLUDED:
+        return PageStanding(state=PageState.BEGUN, detail=assessment.verdict.sentence)
+    return PageStanding(state=PageState.COMPLETE, detail=assessment.verdict.sentence)
+
+
+def _report(missing: tuple[str, ...] | None) -> PageStanding:
+    if missing is None:
+        return PageStanding(state=PageState.EMPTY)
+    if missing:
+        return PageStanding(state=PageState.BEGUN, detail=f"{_count(len(missing), 'required element')} missing")
+    return PageStanding(state=PageState.COMPLETE)

@@ -1,0 +1,95 @@
+"""The report as a file, and its pages as images. Runs in jobs; knows no widget."""
+
+import os
+import threading
+from collections.abc import Callable
+from functools import lru_cache
+from pathlib import Path
+
+import pypdfium2
+from PySide6.QtGui import QImage
+
+from hazardreport.app.jobs import Control
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+from hazardreport.case.picture import Picture
+from hazardreport.errors import CouldNotWriteError
+
+LONGEST_IN_REPORT = 1600
+_pdfium = threading.Lock()
+
+
+@lru_cache(maxsize=64)
+def _derived(path: str, picture: Picture) -> bytes:
+    from hazardreport.evidence.derived import upright_jpeg
+
+    return upright_jpeg(Path(path), picture, LONGEST_IN_REPORT)
+
+
+def picture_source(case: Case, folder: Path) -> Callable[[str], bytes]:
+    """From the id of a picture to its derived bytes, without any metadata."""
+
+    def bytes_of(id: str) -> bytes:
+        picture = case.picture(id)
+        if picture is None:
+            raise KeyError(id)
+        return _derived(str(folder / picture.file), picture)
+
+    return bytes_of
+
+
+def report_pdf(case: Case, assessment: Assessment, key: str, paper: str, pictures: Path, created: str) -> bytes:
+    """The report for one addressee as a PDF."""
+    from hazardreport.addressees.profiles import profile
+    from hazardreport.report.build import report_document
+    from hazardreport.report.pdf.draw import draw_pdf
+
+    document = report_document(case, assessment, profile(key), created=created, paper=paper)
+    return draw_pdf(document, picture_source(case, pictures))
+
+
+def page_images(control: Control, pdf: bytes, width: int) -> tuple[QImage, ...]:
+    """Every page as an image of that width [pixel]."""
+    images = []
+    with _pdfium:
+        document = pypdfium2.PdfDocument(pdf)
+        try:
+            count = len(document)
+            for number in range(count):
+                control.step(number, count)
+                page = document[number]
+                bitmap = page.render(scale=width / page.get_width(), prefer_bgrx=True)
+                image = QImage(
+                    bytes(bitmap.buffer), bitmap.width, bitmap.height, bitmap.stride, QImage.Format.Format_RGB32
+                )
+                images.append(image.copy())
+                bitmap.close()
+                page.close()
+        finally:
+            document.close()
+    return tuple(images)
+
+
+def preview(
+    control: Control, case: Case, assessment: Assessment, key: str, paper: str, pictures: Path, created: str, width: int
+) -> tuple[QImage, ...]:
+    """The pages of the report as images."""
+    return page_images(control, report_pdf(case, assessment, key, paper, pictures, created), width)
+
+
+def export(
+    case: Case, assessment: Assessment, key: str, paper: str, pictures: Path, created: str, target: Path
+) -> Path:
+    """The report's file, written whole or not at all."""
+    pdf = report_pdf(case, assessment, key, paper, pictures, created)
+    part = target.with_name(f".{target.name}.part")
+    try:
+        with part.open("wb") as stream:
+            stream.write(pdf)
+            stream.flush()
+            os.fsync(stream.fileno())
+        part.replace(target)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        raise CouldNotWriteError(path=str(target), reason=error.strerror or str(error)) from error
+    return target

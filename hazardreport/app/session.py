@@ -1,0 +1,273 @@
+"""The present case, its undo stack, and its place on disk: every edit is in the journal within a second."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from hazardreport import wording
+from hazardreport.app.jobs import Jobs
+from hazardreport.app.notices import Level, Notice, Notices, notice_of
+from hazardreport.case.case import Case
+from hazardreport.errors import HazardReportError, UnsavedWorkRecoveredError
+
+if TYPE_CHECKING:
+    from hazardreport.storage.folder import OpenedCase
+    from hazardreport.storage.lock import CaseLock
+
+JOURNAL_PAUSE_MS = 250
+RETRY_MS = 5000
+
+
+class SaveState(StrEnum):
+    """Where the newest edit is."""
+
+    NOTHING = "nothing"
+    SAVING = "saving"
+    SAVED = "saved"
+    READ_ONLY = "read-only"
+    NOT_SAVED = "not saved"
+
+
+class CaseChange(QUndoCommand):
+    """One edit: the case before and the case after, whatever the edit was."""
+
+    def __init__(self, show: Callable[[Case], None], text: str, before: Case, after: Case, merge: str) -> None:
+        super().__init__(text)
+        self._show = show
+        self.before, self.after, self.merge = before, after, merge
+
+    def id(self) -> int:
+        """Commands that may be joined share a number."""
+        return 1 if self.merge else -1
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        """Join typing in one field, or nudges of one mark, to one step."""
+        if not isinstance(other, CaseChange) or other.merge != self.merge:
+            return False
+        self.after = other.after
+        return True
+
+    def redo(self) -> None:
+        """Show the case after."""
+        self._show(self.after)
+
+    def undo(self) -> None:
+        """Show the very same case as before."""
+        self._show(self.before)
+
+
+class Session(QObject):
+    """Holds one open case; the only place through which the window changes it."""
+
+    case_changed = Signal(object)
+    opened = Signal(object)
+    closed = Signal()
+    save_state_changed = Signal(object, str)
+
+    def __init__(self, notices: Notices, jobs: Jobs, kept: Path | None = None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.stack = QUndoStack(self)
+        self.folder: Path | None = None
+        self.read_only = False
+        self._notices = notices
+        self._jobs = jobs
+        self._kept = kept
+        self._case: Case | None = None
+        self._lock: CaseLock | None = None
+        self._revision = 0
+        self._written: Case | None = None
+        self._saved: Case | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self.on_journal_due)
+
+    @property
+    def case(self) -> Case:
+        """The present case; asking without one is a defect of ours."""
+        if self._case is None:
+            raise RuntimeError("no case is open")
+        return self._case
+
+    @property
+    def has_case(self) -> bool:
+        """A case is open."""
+        return self._case is not None
+
+    @property
+    def pictures_folder(self) -> Path:
+        """Where the original pictures of the open case are."""
+        if self.folder is None:
+            raise RuntimeError("no case is open")
+        return self.folder / "pictures"
+
+    def edit(self, text: str, function: Callable[..., Case], *arguments: Any, merge: str = "") -> bool:
+        """Change the case by a pure function; `text` names the edit in the Edit menu; equal `merge` joins steps."""
+        before = self.case
+        if self.read_only:
+            self._notices.note("window.read_only")
+            return False
+        try:
+            after = function(before, *arguments)
+        except HazardReportError as error:
+            self._notices.error(error)
+            return False
+        if after == before:
+            return False
+        self.stack.push(CaseChange(self._show, text, before, after, merge))
+        return True
+
+    def _show(self, case: Case) -> None:
+        self._case = case
+        if not self._timer.isActive():
+            self._timer.start(JOURNAL_PAUSE_MS)
+        self.save_state_changed.emit(SaveState.SAVING, wording.sentence("window.saved.saving"))
+        self.case_changed.emit(case)
+
+    def adopt(self, opened: "OpenedCase") -> bool:
+        """Make a case from disk the present one; False if the case before it could not be saved."""
+        if not self.close():
+            opened.close()
+            return False
+        recovered = any(isinstance(problem, UnsavedWorkRecoveredError) for problem in opened.problems)
+        self._case, self._written, self.folder = opened.case, opened.case, opened.folder
+        self._saved = None if recovered else opened.case
+        self._revision = opened.case.revision
+        self.read_only, self._lock = opened.read_only, opened.lock
+        if opened.read_only:
+            self.save_state_changed.emit(SaveState.READ_ONLY, wording.sentence("window.saved.read_only"))
+        else:
+            self.save_state_changed.emit(SaveState.SAVED, wording.sentence("window.saved.opened"))
+        self.opened.emit(opened.case)
+        self.case_changed.emit(opened.case)
+        for problem in opened.problems:
+            self._notices.error(problem)
+        return True
+
+    def on_journal_due(self) -> None:
+        """Write the newest case to the journal, off this thread."""
+        if self._case is None or self.folder is None or self._case is self._written or self.read_only:
+            return
+        if self._jobs.busy("journal"):
+            self._timer.start(JOURNAL_PAUSE_MS)
+            return
+        case, folder = self._case, self.folder
+        self._jobs.start(
+            "journal",
+            write_journal,
+            case,
+            folder,
+            on_result=lambda _: self._on_written(case),
+            on_error=lambda error: self._on_not_written(case, error),
+        )
+
+    def _on_written(self, case: Case) -> None:
+        self._written = case
+        if case is self._case:
+            self.save_state_changed.emit(SaveState.SAVED, wording.sentence("window.saved.saved", time=clock()))
+        elif not self._timer.isActive():
+            self._timer.start(JOURNAL_PAUSE_MS)
+
+    def _on_not_written(self, case: Case, error: BaseException) -> None:
+        if not isinstance(error, HazardReportError | OSError):
+            self._notices.error(error)
+        kept = self.keep_copy(case)
+        why = wording.what(error) if isinstance(error, HazardReportError) else str(error)
+        key = "window.saved.kept" if kept else "window.saved.not_saved"
+        text = wording.sentence(key, why=why, folder=kept or "")
+        self.save_state_changed.emit(SaveState.NOT_SAVED, text)
+        self._timer.start(RETRY_MS)
+
+    def keep_copy(self, case: Case | None = None) -> Path | None:
+        """Write a copy of the case away from its folder; the place, or None where that failed too."""
+        case = case or self._case
+        if case is None:
+            return None
+        folder = (self._kept or kept_folder()) / f"{case.id}-{datetime.now(UTC):%Y%m%dT%H%M%S}"
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            write_journal(case, folder)
+        except (HazardReportError, OSError):
+            return None
+        return folder
+
+    def save(self) -> bool:
+        """Save a new revision now; False if that was refused, with a notice."""
+        if self._case is None or self.folder is None or self.read_only:
+            return False
+        if self._case == self._saved:
+            return True
+        from hazardreport.storage.folder import save_case
+        from hazardreport.storage.journal import clear_journal
+
+        self._timer.stop()
+        case = self._case if self._case.revision == self._revision else replace(self._case, revision=self._revision)
+        try:
+            saved = save_case(case, self.folder)
+            clear_journal(self.folder)
+        except (HazardReportError, OSError) as error:
+            self._notices.tell(replace_what(error))
+            self._on_not_written(self._case, error)
+            return False
+        self._case = self._saved = self._written = saved
+        self._revision = saved.revision
+        self.save_state_changed.emit(SaveState.SAVED, wording.sentence("window.saved.saved", time=clock()))
+        self.case_changed.emit(saved)
+        return True
+
+    def close(self) -> bool:
+        """Save and let the case go; False if it could not be saved: it then stays open."""
+        if self._case is None:
+            return True
+        self._timer.stop()
+        if not self.read_only and not self.save():
+            return False
+        self.stack.clear()
+        if self._lock is not None:
+            self._lock.release()
+        self._case = self._saved = self._written = self._lock = None
+        self.folder = None
+        self.save_state_changed.emit(SaveState.NOTHING, "")
+        self.closed.emit()
+        return True
+
+    def abandon(self) -> None:
+        """Let the case go as a crash would: the journal keeps what was edited."""
+        self._timer.stop()
+        self.stack.clear()
+        if self._lock is not None:
+            self._lock.release()
+        self._case = self._lock = None
+
+
+def write_journal(case: Case, folder: Path) -> None:
+    """Put the case into the folder's journal (runs in a job)."""
+    from hazardreport.storage import journal
+
+    journal.write_journal(case, folder)
+
+
+def replace_what(error: HazardReportError | OSError) -> Notice:
+    """The notice of a failed save; an error of the system is told in its own words."""
+    if isinstance(error, HazardReportError):
+        return notice_of(error)
+    return Notice(
+        level=Level.PROBLEM,
+        what=wording.sentence("window.not_saved.what", why=str(error)),
+        remedy=wording.sentence("window.not_saved.remedy"),
+    )
+
+
+def clock() -> str:
+    """Local time for the saved state."""
+    return datetime.now().astimezone().strftime("%H:%M:%S")
+
+
+def kept_folder() -> Path:
+    """Where copies are kept when the case's own folder cannot be written."""
+    return Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppLocalDataLocation)) / "kept"

@@ -1,0 +1,109 @@
+"""What an addressee needs, one line each: how it stands by shape and word, with a link to its field."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from hazardreport.app.views.rail import PageState, paint_state
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ElementLine:
+    """One element: how it stands, its name, what the case says or why not, and where its field is."""
+
+    state: PageState
+    name: str
+    text: str
+    link: str
+
+
+class StateSign(QWidget):
+    """The shape of a state."""
+
+    def __init__(self, state: PageState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state = state
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(state.value)
+
+    def sizeHint(self) -> QSize:
+        """As high as a small letter's line."""
+        side = int(self.fontMetrics().height() * 0.9)
+        return QSize(side, side)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the shape."""
+        painter = QPainter(self)
+        side = min(self.width(), self.height()) - 4
+        area = QRectF(2, 2, side, side)
+        text, ground = self.palette().text().color(), self.palette().window().color()
+        paint_state(painter, self._state, area, QColor(text), QColor(ground))
+        painter.end()
+
+
+class ElementList(QScrollArea):
+    """Groups of elements."""
+
+    link_asked = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setAccessibleName("What the addressee needs")
+        self._groups: tuple[tuple[str, tuple[ElementLine, ...]], ...] = ()
+        self._show_content()
+
+    def show_groups(self, groups: Sequence[tuple[str, Sequence[ElementLine]]]) -> None:
+        """Show groups as (title, lines); empty groups are left out."""
+        new = tuple((title, tuple(lines)) for title, lines in groups if lines)
+        if new != self._groups:
+            self._groups = new
+            place = self.verticalScrollBar().value()
+            self._show_content()
+            self.verticalScrollBar().setValue(place)
+
+    def _show_content(self) -> None:
+        content = QWidget()
+        column = QVBoxLayout(content)
+        column.setContentsMargins(0, 0, 8, 12)
+        column.setSpacing(2)
+        for title, lines in self._groups:
+            head = QLabel(title)
+            head.setProperty("role", "strong")
+            head.setContentsMargins(0, 10, 0, 2)
+            column.addWidget(head)
+            for line in lines:
+                column.addWidget(self._line(line))
+        column.addStretch(1)
+        self.setWidget(content)
+
+    def _line(self, line: ElementLine) -> QWidget:
+        widget = QWidget()
+        row = QHBoxLayout(widget)
+        row.setContentsMargins(0, 1, 0, 1)
+        row.setSpacing(6)
+        row.addWidget(StateSign(line.state), 0, Qt.AlignmentFlag.AlignTop)
+        words = QVBoxLayout()
+        words.setSpacing(0)
+        name = QPushButton(line.name)
+        name.setProperty("role", "link")
+        name.setCursor(Qt.CursorShape.PointingHandCursor)
+        name.setAccessibleName(f"{line.name}, {line.text or line.state.value}: go to the field")
+        name.clicked.connect(lambda: self.link_asked.emit(line.link))
+        name.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        name.setToolTip(line.name)
+        words.addWidget(name)
+        if line.text:
+            text = QLabel(line.text)
+            text.setProperty("role", "small")
+            text.setWordWrap(True)
+            text.setContentsMargins(5, 0, 0, 3)
+            words.addWidget(text)
+        row.addLayout(words, 1)
+        return widget

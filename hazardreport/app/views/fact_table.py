@@ -1,0 +1,134 @@
+"""A calm table of texts and of numbers that can be clicked."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QWidget
+
+from hazardreport.quantity.formatting import format_number
+from hazardreport.quantity.trace import Number, Status
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NumberCell:
+    """A number that opens its calculation: id in the trace, its text, what it is."""
+
+    id: str
+    text: str
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrongCell:
+    """A text that matters more than its neighbours."""
+
+    text: str
+
+
+Cell = str | NumberCell | StrongCell
+
+
+def number_cell(number: Number) -> NumberCell:
+    """A cell for a number of the trace; a star marks sources that are not confirmed."""
+    star = "" if number.status is Status.CONFIRMED or number.status is Status.CHOICE else " *"
+    return NumberCell(id=number.id, text=format_number(number) + star, name=number.name)
+
+
+class FactTable(QWidget):
+    """Rows of cells under column heads; columns of numbers are set flush right."""
+
+    number_asked = Signal(str)
+
+    def __init__(self, heads: Sequence[str], numbers: Sequence[int] = (), parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(14)
+        self._grid.setVerticalSpacing(3)
+        self._columns = len(heads)
+        self._numbers = frozenset(numbers)
+        self._rows: tuple[tuple[Cell, ...], ...] = ()
+        self._widgets: list[list[QWidget]] = []
+        self._rules: list[QFrame] = []
+        for column, head in enumerate(heads):
+            label = QLabel(head)
+            label.setProperty("role", "small")
+            label.setAlignment(self._alignment(column) | Qt.AlignmentFlag.AlignBottom)
+            label.setWordWrap(True)
+            self._grid.addWidget(label, 0, column)
+        self._grid.setColumnStretch(0, 1)
+        self._asked = ""
+
+    def _alignment(self, column: int) -> Qt.AlignmentFlag:
+        return Qt.AlignmentFlag.AlignRight if column in self._numbers else Qt.AlignmentFlag.AlignLeft
+
+    def show_rows(self, rows: Sequence[Sequence[Cell]]) -> None:
+        """Show rows; widgets of cells that keep their kind are kept."""
+        new = tuple(tuple(row) for row in rows)
+        if new == self._rows:
+            return
+        old, self._rows = self._rows, new
+        for row in range(max(len(old), len(new))):
+            for column in range(self._columns):
+                before = old[row][column] if row < len(old) else None
+                after = new[row][column] if row < len(new) else None
+                if before != after:
+                    self._put(row, column, before, after)
+        self._widgets = self._widgets[: len(new)]
+        self._draw_rules(len(new))
+
+    def _put(self, row: int, column: int, before: Cell | None, after: Cell | None) -> None:
+        while len(self._widgets) <= row:
+            self._widgets.append([QWidget() for _ in range(self._columns)])
+        widget = self._widgets[row][column]
+        if type(before) is not type(after) or before is None:
+            self._grid.removeWidget(widget)
+            widget.hide()
+            widget.deleteLater()
+            widget = self._made(after)
+            self._widgets[row][column] = widget
+            if after is not None:
+                self._grid.addWidget(
+                    widget, 2 * row + 2, column, self._alignment(column) | Qt.AlignmentFlag.AlignVCenter
+                )
+        self._fill(widget, after)
+
+    def _made(self, cell: Cell | None) -> QWidget:
+        if isinstance(cell, NumberCell):
+            button = QPushButton()
+            button.setProperty("role", "number")
+            button.setCheckable(True)
+            button.setCursor(Qt.CursorShape.PointingHandCursor)
+            button.clicked.connect(lambda: self.number_asked.emit(str(button.property("number"))))
+            return button
+        label = QLabel()
+        label.setWordWrap(True)
+        if isinstance(cell, StrongCell):
+            label.setProperty("role", "strong")
+        return label
+
+    def _fill(self, widget: QWidget, cell: Cell | None) -> None:
+        if isinstance(widget, QPushButton) and isinstance(cell, NumberCell):
+            widget.setText(cell.text)
+            widget.setProperty("number", cell.id)
+            widget.setChecked(cell.id == self._asked)
+            widget.setAccessibleName(f"{cell.name}: {cell.text}")
+            widget.setToolTip(f"{cell.name}: show how it was calculated")
+        elif isinstance(widget, QLabel) and cell is not None:
+            widget.setText(cell if isinstance(cell, str) else cell.text)
+
+    def _draw_rules(self, count: int) -> None:
+        while len(self._rules) < count:
+            rule = QFrame()
+            rule.setObjectName("rule")
+            self._grid.addWidget(rule, 2 * len(self._rules) + 1, 0, 1, self._columns)
+            self._rules.append(rule)
+        for row, rule in enumerate(self._rules):
+            rule.setVisible(row < count)
+
+    def show_asked(self, id: str) -> None:
+        """Mark the number whose calculation is open."""
+        self._asked = id
+        for button in self.findChildren(QPushButton):
+            button.setChecked(button.property("number") == id)

@@ -1,0 +1,360 @@
+"""Fields of a form: each tells what was entered, and shows what it is given."""
+
+from collections.abc import Sequence
+from enum import StrEnum
+
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QFocusEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QMenu,
+    QPlainTextEdit,
+    QPushButton,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from hazardreport.case.circumstances import Answer
+from hazardreport.case.stated import Standing, Stated
+
+TYPING_PAUSE_MS = 600
+PREFIXES = {Standing.UNKNOWN: "Unknown because", Standing.NOT_APPLICABLE: "Not applicable because"}
+
+
+class Field(QWidget):
+    """One field; `entered` carries the new value."""
+
+    entered = Signal(object)
+
+    def __init__(self, label: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.label = label
+        self._remark = QLabel()
+        self._remark.setWordWrap(True)
+        self._remark.setProperty("role", "small")
+        self._remark.hide()
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(2)
+        self._row = QHBoxLayout()
+        self._row.setSpacing(6)
+        self._column.addLayout(self._row)
+        self._column.addWidget(self._remark)
+
+    def show_value(self, value: object) -> None:
+        """Show a value without telling it as entered."""
+        raise NotImplementedError
+
+    def show_remark(self, text: str, problem: bool = False) -> None:
+        """A line under the field, or none."""
+        role = "problem" if problem else "small"
+        if self._remark.property("role") != role:
+            self._remark.setProperty("role", role)
+            self._remark.style().polish(self._remark)
+        self._remark.setText(text)
+        self._remark.setVisible(bool(text))
+
+    def set_read_only(self, read_only: bool) -> None:
+        """Let nothing be entered."""
+        self.setEnabled(not read_only)
+
+
+class LongEdit(QPlainTextEdit):
+    """Several lines of text; Tab leaves it; says when it was left."""
+
+    left = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setTabChangesFocus(True)
+        self.setFixedHeight(self.fontMetrics().lineSpacing() * 4 + 22)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """The person went elsewhere."""
+        super().focusOutEvent(event)
+        self.left.emit()
+
+
+class TextField(Field):
+    """Plain text, one line or several."""
+
+    def __init__(self, label: str, long: bool = False, hint: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(label, parent)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(TYPING_PAUSE_MS)
+        self._timer.timeout.connect(self.on_done)
+        self._shown = ""
+        self.edit: QLineEdit | LongEdit
+        if long:
+            self.edit = LongEdit()
+            self.edit.left.connect(self.on_done)
+            self.edit.textChanged.connect(self._timer.start)
+        else:
+            self.edit = QLineEdit()
+            self.edit.editingFinished.connect(self.on_done)
+            self.edit.textEdited.connect(self._timer.start)
+        self.edit.setPlaceholderText(hint)
+        self.edit.setAccessibleName(label)
+        self.setFocusProxy(self.edit)
+        self._row.addWidget(self.edit, 1)
+
+    def text(self) -> str:
+        """What stands in the field."""
+        return self.edit.toPlainText() if isinstance(self.edit, LongEdit) else self.edit.text()
+
+    def on_done(self) -> None:
+        """Typing ended or paused."""
+        self._timer.stop()
+        if self.text() != self._shown:
+            self._shown = self.text()
+            self.entered.emit(self._value())
+
+    def _value(self) -> object:
+        return self._shown
+
+    def show_value(self, value: object) -> None:
+        """Show text."""
+        text = str(value or "")
+        self._shown = text
+        if self.text() != text:
+            if isinstance(self.edit, LongEdit):
+                blocked = self.edit.blockSignals(True)
+                self.edit.setPlainText(text)
+                self.edit.blockSignals(blocked)
+            else:
+                self.edit.setText(text)
+        self._timer.stop()
+
+
+class NumberField(TextField):
+    """A number in a unit, or nothing; what is no number is said under the field and stays."""
+
+    def __init__(self, label: str, unit: str, hint: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(label, hint=hint, parent=parent)
+        self._unit = unit
+        self.edit.setMaximumWidth(140)
+        if unit:
+            sign = QLabel(unit)
+            sign.setProperty("role", "faint")
+            self._row.addWidget(sign)
+            self.edit.setAccessibleDescription(unit)
+        self._row.addStretch(1)
+
+    def on_done(self) -> None:
+        """Typing ended: a number, nothing, or a remark."""
+        self._timer.stop()
+        if self.text() == self._shown:
+            return
+        text = self.text().strip().replace(",", ".").removesuffix(self._unit).strip()
+        try:
+            number = float(text) if text else None
+        except ValueError:
+            self.show_remark(f"A plain number in {self._unit or 'figures'}, such as 230 or 0.2", problem=True)
+            return
+        self.show_remark("")
+        self._shown = self.text()
+        self.entered.emit(number)
+
+    def show_value(self, value: object) -> None:
+        """Show a number, or nothing."""
+        super().show_value(f"{value:.6g}" if isinstance(value, int | float) else "")
+        self.show_remark("")
+
+
+class ChoiceField(Field):
+    """One of the values of an enumeration."""
+
+    def __init__(
+        self, label: str, values: Sequence[tuple[object, str]], parent: QWidget | None = None, width: int = 0
+    ) -> None:
+        super().__init__(label, parent)
+        self._values = [value for value, _ in values]
+        self.box = QComboBox()
+        self.box.setAccessibleName(label)
+        self.box.addItems([text for _, text in values])
+        self.box.installEventFilter(self)
+        self.box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        if width:
+            self.box.setMaximumWidth(width)
+        self.box.activated.connect(self.on_activated)
+        self.setFocusProxy(self.box)
+        self._row.addWidget(self.box, 1)
+        if width:
+            self._row.addStretch(1)
+
+    def on_activated(self, index: int) -> None:
+        """Another value was chosen."""
+        self.entered.emit(self._values[index])
+
+    def show_value(self, value: object) -> None:
+        """Show a value of the enumeration."""
+        self.box.setCurrentIndex(self._values.index(value) if value in self._values else -1)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The wheel scrolls the page, not the value."""
+        if event.type() == QEvent.Type.Wheel and not self.box.hasFocus():
+            event.ignore()
+            return True
+        return super().eventFilter(watched, event)
+
+
+def choices(enumeration: type[StrEnum]) -> list[tuple[object, str]]:
+    """The values of an enumeration with the text that people see."""
+    return [
+        (member, "Not answered yet" if member.value == "open" else member.value[:1].upper() + member.value[1:])
+        for member in enumeration
+    ]
+
+
+class AnswerField(Field):
+    """Yes, no or unknown, as three buttons; none is down until somebody answered."""
+
+    def __init__(self, label: str, parent: QWidget | None = None) -> None:
+        super().__init__(label, parent)
+        self._group = QButtonGroup(self)
+        self._group.setExclusive(False)
+        self.buttons: dict[Answer, QPushButton] = {}
+        for answer, text in ((Answer.YES, "Yes"), (Answer.NO, "No"), (Answer.UNKNOWN, "Not known")):
+            button = QPushButton(text)
+            button.setCheckable(True)
+            button.setMinimumWidth(72)
+            button.setAccessibleName(f"{label}: {text}")
+            button.clicked.connect(lambda down, answer=answer: self.on_clicked(answer, down))
+            self._group.addButton(button)
+            self.buttons[answer] = button
+            self._row.addWidget(button)
+        self._row.addStretch(1)
+        self.setFocusProxy(self.buttons[Answer.YES])
+
+    def on_clicked(self, answer: Answer, down: bool) -> None:
+        """An answer was given, or taken back."""
+        self.show_value(answer if down else Answer.OPEN)
+        self.entered.emit(answer if down else Answer.OPEN)
+
+    def show_value(self, value: object) -> None:
+        """Show an answer."""
+        for answer, button in self.buttons.items():
+            button.setChecked(answer is value)
+
+
+class StatedField(Field):
+    """A value, or why it is not known or does not apply, with the picture on which it was read."""
+
+    picture_asked = Signal(str)
+
+    def __init__(self, label: str, long: bool = False, hint: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(label, parent)
+        self._stated = Stated()
+        self._pictures: Sequence[tuple[str, str]] = ()
+        self._prefix = QLabel()
+        self._prefix.setProperty("role", "faint")
+        self._prefix.hide()
+        self.text = TextField(label, long=long, hint=hint)
+        self.text.entered.connect(self.on_text_entered)
+        self._hint = hint
+        self.standing = QToolButton()
+        self.standing.setText("⋯")
+        self.standing.setProperty("role", "plain")
+        self.standing.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.standing.setAccessibleName(f"{label}: how this field stands")
+        self.standing.setToolTip("Value, unknown because, not applicable because; the picture that shows it")
+        self._menu = QMenu(self.standing)
+        self._menu.aboutToShow.connect(self.on_menu_about_to_show)
+        self.standing.setMenu(self._menu)
+        self.setFocusProxy(self.text)
+        self._row.addWidget(self._prefix)
+        self._row.addWidget(self.text, 1)
+        self._row.addWidget(self.standing, 0, Qt.AlignmentFlag.AlignTop)
+        self.seen = QPushButton()
+        self.seen.setProperty("role", "link")
+        self.seen.clicked.connect(lambda: self.picture_asked.emit(self._stated.picture))
+        self.seen.hide()
+        self._column.addWidget(self.seen)
+
+    def show_pictures(self, pictures: Sequence[tuple[str, str]]) -> None:
+        """The pictures that a value may have been read on, as (id, name)."""
+        self._pictures = pictures
+
+    def on_menu_about_to_show(self) -> None:
+        """Fill the menu: the four standings, then the pictures."""
+        self._menu.clear()
+        for standing, text in (
+            (Standing.VALUE, "Value"),
+            (Standing.UNKNOWN, "Unknown, because …"),
+            (Standing.NOT_APPLICABLE, "Not applicable, because …"),
+        ):
+            shown = Standing.VALUE if self._stated.standing is Standing.OPEN else self._stated.standing
+            self._act(self._menu, text, standing is shown, lambda standing=standing: self.choose_standing(standing))
+        seen = self._menu.addMenu("Seen on picture")
+        self._act(seen, "None", not self._stated.picture, lambda: self.choose_picture(""))
+        for id, name in self._pictures:
+            self._act(seen, name, id == self._stated.picture, lambda id=id: self.choose_picture(id))
+
+    def _act(self, menu: QMenu, text: str, checked: bool, act: object) -> None:
+        action = QAction(text, menu)
+        action.setCheckable(True)
+        action.setChecked(checked)
+        action.triggered.connect(act)
+        menu.addAction(action)
+
+    def choose_standing(self, standing: Standing) -> None:
+        """The person says how the field stands; the reason or value is typed next."""
+        self._stated = Stated(standing=standing, picture=self._stated.picture, point=self._stated.point)
+        self._show_parts()
+        self.text.edit.setFocus(Qt.FocusReason.OtherFocusReason)
+        if standing is Standing.VALUE:
+            self.entered.emit(Stated(picture=self._stated.picture, point=self._stated.point))
+
+    def choose_picture(self, id: str) -> None:
+        """The person says on which picture the value was read."""
+        self._tell(self.text.text(), picture=id)
+
+    def on_text_entered(self, text: object) -> None:
+        """A value or a reason was typed."""
+        self._tell(str(text))
+
+    def _tell(self, text: str, picture: str | None = None) -> None:
+        picture = self._stated.picture if picture is None else picture
+        point = self._stated.point
+        if self._stated.standing in PREFIXES:
+            stated = Stated(standing=self._stated.standing, reason=text, picture=picture, point=point)
+        else:
+            standing = Standing.VALUE if text.strip() else Standing.OPEN
+            stated = Stated(standing=standing, text=text, picture=picture, point=point)
+        self._stated = stated
+        self._show_parts()
+        self.entered.emit(stated)
+
+    def show_value(self, value: object) -> None:
+        """Show a stated field; a standing chosen without a reason yet stays as it is."""
+        if not isinstance(value, Stated) or value == self._stated:
+            return
+        if (
+            value == Stated()
+            and self._stated.standing in PREFIXES
+            and not self._stated.reason
+            and self.hasFocusInside()
+        ):
+            return
+        self._stated = value
+        self._show_parts()
+
+    def hasFocusInside(self) -> bool:
+        """The cursor is in this field."""
+        return self.text.edit.hasFocus() or self.standing.hasFocus()
+
+    def _show_parts(self) -> None:
+        prefix = PREFIXES.get(self._stated.standing, "")
+        self._prefix.setText(prefix)
+        self._prefix.setVisible(bool(prefix))
+        self.text.edit.setPlaceholderText("why" if prefix else self._hint)
+        self.text.edit.setAccessibleName(f"{self.label}, {prefix.lower()}" if prefix else self.label)
+        self.text.show_value(self._stated.reason if prefix else self._stated.text)
+        self.seen.setVisible(bool(self._stated.picture))
+        self.seen.setText(f"Seen on {dict(self._pictures).get(self._stated.picture, self._stated.picture)}")

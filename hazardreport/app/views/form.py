@@ -1,0 +1,147 @@
+"""A form in titled cards, labels on the left, one field in each row; and a short list of its sections."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from hazardreport.app.views.fields import Field
+
+LABEL_WIDTH = 168
+
+
+class Card(QFrame):
+    """A titled group."""
+
+    def __init__(self, title: str, hint: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.title = title
+        self.body = QVBoxLayout(self)
+        self.body.setContentsMargins(20, 16, 20, 18)
+        self.body.setSpacing(10)
+        if title:
+            head = QLabel(title)
+            head.setProperty("role", "section")
+            self.body.addWidget(head)
+        if hint:
+            line = QLabel(hint)
+            line.setProperty("role", "faint")
+            line.setWordWrap(True)
+            self.body.addWidget(line)
+
+
+class FormCard(Card):
+    """A card of labelled fields."""
+
+    def __init__(self, title: str, hint: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(title, hint, parent)
+        self._grid = QGridLayout()
+        self._grid.setHorizontalSpacing(16)
+        self._grid.setVerticalSpacing(9)
+        self._grid.setColumnMinimumWidth(0, LABEL_WIDTH)
+        self._grid.setColumnStretch(1, 1)
+        self.body.addLayout(self._grid)
+
+    def add_field(self, field: Field) -> None:
+        """A row with the field's label."""
+        row = self._grid.rowCount()
+        label = QLabel(field.label)
+        label.setWordWrap(True)
+        label.setFixedWidth(LABEL_WIDTH)
+        label.setContentsMargins(0, 6, 0, 0)
+        label.setBuddy(field)
+        self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
+        self._grid.addWidget(field, row, 1)
+
+
+class SectionedScroll(QWidget):
+    """Cards one below the other, with a row of links to them on top that follows the scrolling."""
+
+    section_shown = Signal(int)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(6)
+        self._links = QHBoxLayout()
+        self._links.setSpacing(2)
+        self._links.addStretch(1)
+        layout.addLayout(self._links)
+        self.scroll = QScrollArea()
+        self.scroll.setWidgetResizable(True)
+        self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.scroll.setFrameShape(QFrame.Shape.NoFrame)
+        content = QWidget()
+        self._cards = QVBoxLayout(content)
+        self._cards.setContentsMargins(0, 0, 10, 24)
+        self._cards.setSpacing(16)
+        self._cards.addStretch(1)
+        self.scroll.setWidget(content)
+        self.scroll.verticalScrollBar().valueChanged.connect(self.on_scrolled)
+        layout.addWidget(self.scroll, 1)
+        self._sections: list[tuple[QWidget, QPushButton]] = []
+
+    def add_section(self, name: str, widget: QWidget) -> None:
+        """One more card, with its link."""
+        link = QPushButton(name)
+        link.setProperty("role", "link")
+        link.setCheckable(True)
+        link.setAccessibleName(f"Go to {name}")
+        link.clicked.connect(lambda: self.go_to(widget))
+        self._links.insertWidget(self._links.count() - 1, link)
+        self._cards.insertWidget(self._cards.count() - 1, widget)
+        self._sections.append((widget, link))
+        link.setChecked(len(self._sections) == 1)
+
+    def go_to(self, widget: QWidget) -> None:
+        """Scroll a section to the top."""
+        self.scroll.verticalScrollBar().setValue(widget.y())
+        self._mark(widget)
+
+    def on_scrolled(self, value: int) -> None:
+        """Mark the link of the section that is on top."""
+        shown = next((w for w, _ in reversed(self._sections) if w.y() <= value + 40), None)
+        if shown is not None:
+            self._mark(shown)
+
+    def _mark(self, widget: QWidget) -> None:
+        for section, link in self._sections:
+            link.setChecked(section is widget)
+
+    def reveal(self, widget: QWidget) -> None:
+        """Scroll a field into view and put the cursor there."""
+        QTimer.singleShot(0, widget, lambda: self.scroll.ensureWidgetVisible(widget, 0, 80))
+        widget.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def follow_focus(self, fields: Sequence[QWidget]) -> None:
+        """Keep the field that has the cursor in view."""
+        for field in fields:
+            proxy = field.focusProxy() or field
+            while proxy.focusProxy() is not None:
+                proxy = proxy.focusProxy()
+            proxy.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """A field got the cursor by the keyboard."""
+        if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
+            self.scroll.ensureWidgetVisible(watched, 0, 40)
+        return super().eventFilter(watched, event)
+
+
+def title_block(title: str, hint: str) -> tuple[QWidget, QLabel]:
+    """A page's title and its one line below; the line can be changed."""
+    block = QWidget()
+    layout = QVBoxLayout(block)
+    layout.setContentsMargins(0, 0, 0, 0)
+    layout.setSpacing(2)
+    head = QLabel(title)
+    head.setProperty("role", "title")
+    line = QLabel(hint)
+    line.setProperty("role", "faint")
+    line.setWordWrap(True)
+    layout.addWidget(head)
+    layout.addWidget(line)
+    return block, line

@@ -1,0 +1,356 @@
+"""The window: rail, page, verdict, strip; menus and shortcuts; opening, saving and closing cases."""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, QSize, Qt, QTimer
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QMainWindow,
+    QMessageBox,
+    QStackedWidget,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+import hazardreport
+from hazardreport import wording
+from hazardreport.app.desk import Desk
+from hazardreport.app.dialogs.new_case import NewCaseDialog
+from hazardreport.app.opening import copied_demo, new_case, opened_case
+from hazardreport.app.page_states import page_of, standings
+from hazardreport.app.pages.page import Page
+from hazardreport.app.session import SaveState
+from hazardreport.app.test_sentences import next_test_sentence
+from hazardreport.app.views.notice_strip import NoticeStrip
+from hazardreport.app.views.rail import PageEntry, Rail
+from hazardreport.app.views.start_view import StartView
+from hazardreport.app.views.verdict_panel import VerdictPanel
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+
+ENTRIES = (
+    PageEntry(key="unit", name="Unit", icon="page-unit"),
+    PageEntry(key="pictures", name="Pictures", icon="page-pictures"),
+    PageEntry(key="readings", name="Readings", icon="page-readings"),
+    PageEntry(key="severity", name="Severity", icon="page-severity"),
+    PageEntry(key="findings", name="Findings", icon="page-findings"),
+    PageEntry(key="report", name="Report", icon="page-report"),
+    PageEntry(key="review", name="Review", icon="page-review"),
+)
+NARROW = 1060
+RECENT = 6
+
+
+class Window(QMainWindow):
+    """Arranges everything; knows no rule of the trade."""
+
+    def __init__(self, desk: Desk, makers: Mapping[str, Callable[[Desk], Page]], settings: QSettings) -> None:
+        super().__init__()
+        self.desk = desk
+        self._makers = makers
+        self._settings = settings
+        self.pages: dict[str, Page] = {}
+        self._page = "unit"
+        self._whole: bool | None = None
+        self._shown_once = False
+        self._folded_by_person: bool | None = None
+        self.setWindowTitle("Hazard report")
+        self.setMinimumSize(QSize(720, 480))
+        self.resize(1280, 820)
+        self._build()
+        self._menus()
+        self._connect()
+        self._show_recent()
+
+    def _build(self) -> None:
+        self.rail = Rail(ENTRIES, self.desk.looks)
+        self.stack = QStackedWidget()
+        self.verdict = VerdictPanel()
+        self.unfold = QToolButton()
+        self.unfold.setText("«")
+        self.unfold.setProperty("role", "plain")
+        self.unfold.setAccessibleName("Show the verdict so far")
+        self.unfold.setToolTip("Show the verdict so far (F9)")
+        self.unfold.hide()
+        self.strip = NoticeStrip(self.desk.looks)
+        self.start = StartView(self.desk.looks)
+        workplace = QWidget()
+        row = QHBoxLayout(workplace)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self.rail)
+        row.addWidget(self.stack, 1)
+        row.addWidget(self.unfold, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.verdict)
+        self.places = QStackedWidget()
+        self.places.addWidget(self.start)
+        self.places.addWidget(workplace)
+        whole = QWidget()
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.places, 1)
+        column.addWidget(self.strip)
+        self.setCentralWidget(whole)
+
+    def _action(self, text: str, slot: Callable[[], object], *keys: QKeySequence.StandardKey | str) -> QAction:
+        action = QAction(text, self)
+        action.setShortcuts([QKeySequence(key) for key in keys])
+        action.triggered.connect(lambda: slot())
+        return action
+
+    def _menus(self) -> None:
+        standard = QKeySequence.StandardKey
+        bar = self.menuBar()
+        file = bar.addMenu("&File")
+        file.addAction(self._action("&New case…", self.on_new_asked, standard.New))
+        file.addAction(self._action("&Open case…", self.on_open_asked, standard.Open))
+        file.addAction(self._action("Look at the &demo case", self.on_demo_asked))
+        file.addSeparator()
+        self._save = self._action("&Save revision", self.desk.session.save, standard.Save)
+        self._close = self._action("&Close case", self.desk.session.close, standard.Close)
+        file.addActions([self._save, self._close])
+        file.addSeparator()
+        file.addAction(self._action("&Quit", self.close, standard.Quit))
+        edit = bar.addMenu("&Edit")
+        undo = self.desk.session.stack.createUndoAction(self, "&Undo")
+        undo.setShortcuts(QKeySequence.keyBindings(standard.Undo))
+        redo = self.desk.session.stack.createRedoAction(self, "&Redo")
+        redo.setShortcuts(QKeySequence.keyBindings(standard.Redo))
+        edit.addActions([undo, redo])
+        view = bar.addMenu("&View")
+        self._page_actions = []
+        for number, entry in enumerate(ENTRIES, 1):
+            action = self._action(
+                f"&{number} {entry.name}", lambda key=entry.key: self.show_page(key), f"Ctrl+{number}"
+            )
+            self._page_actions.append(action)
+            view.addAction(action)
+        view.addSeparator()
+        self._fold = self._action("&Verdict so far", self.on_fold_asked, "F9")
+        self._fold.setCheckable(True)
+        self._fold.setChecked(True)
+        view.addAction(self._fold)
+        about = bar.addMenu("&Help")
+        about.addAction(self._action("&About hazardreport", self.on_about_asked))
+        self._enable(False)
+
+    def _connect(self) -> None:
+        desk = self.desk
+        desk.notices.raised.connect(self.strip.show_notice)
+        desk.jobs.failed.connect(self.on_job_failed)
+        desk.session.opened.connect(self.on_opened)
+        desk.session.closed.connect(self.on_closed)
+        desk.session.case_changed.connect(self.on_case_changed)
+        desk.session.save_state_changed.connect(self.on_save_state_changed)
+        desk.live.assessed.connect(self.on_assessed)
+        desk.live.busy_changed.connect(self.verdict.show_busy)
+        self.rail.page_chosen.connect(self.show_page)
+        self.verdict.number_asked.connect(self.on_number_asked)
+        self.verdict.test_asked.connect(lambda key: self.go_to(f"test.{key}"))
+        self.verdict.fold_asked.connect(self.on_fold_asked)
+        self.unfold.clicked.connect(self.on_fold_asked)
+        self.start.new_asked.connect(self.on_new_asked)
+        self.start.open_asked.connect(self.on_open_asked)
+        self.start.demo_asked.connect(self.on_demo_asked)
+        self.start.recent_asked.connect(lambda path: self.open_path(Path(path)))
+
+    def _enable(self, open: bool) -> None:
+        for action in (self._save, self._close, self._fold, *self._page_actions):
+            action.setEnabled(open)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The first paint comes before anything is opened."""
+        super().showEvent(event)
+        self._shown_once = True
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A narrow window folds the verdict away, unless the person wants it."""
+        super().resizeEvent(event)
+        if self._folded_by_person is None:
+            self._show_folded(self.width() < NARROW)
+
+    def on_fold_asked(self) -> None:
+        """Fold the verdict, or show it."""
+        self._folded_by_person = self.verdict.isVisible()
+        self._show_folded(self._folded_by_person)
+
+    def _show_folded(self, folded: bool) -> None:
+        self.verdict.setVisible(not folded)
+        self.unfold.setVisible(folded)
+        self._fold.setChecked(not folded)
+
+    def open_path(self, path: Path) -> None:
+        """Open the case of a folder, or of a file in it."""
+        folder = path if path.is_dir() or not path.is_file() else path.parent
+        self.desk.jobs.start("open", opened_case, folder, on_result=self.desk.session.adopt)
+
+    def on_new_asked(self) -> None:
+        """Ask for title and place, then make the case."""
+        wish = NewCaseDialog(self._last_place(), self).ask()
+        if wish is not None:
+            self.desk.jobs.start("open", new_case, wish, on_result=self.desk.session.adopt)
+
+    def on_open_asked(self) -> None:
+        """Ask for a folder, then open it."""
+        folder = QFileDialog.getExistingDirectory(self, "Open case: choose its folder", str(self._last_place()))
+        if folder:
+            self.open_path(Path(folder))
+
+    def on_demo_asked(self) -> None:
+        """Open a copy of the demo case."""
+        self.desk.jobs.start("open", copied_demo, on_result=self.desk.session.adopt)
+
+    def on_about_asked(self) -> None:
+        """Say which version this is."""
+        QMessageBox.about(
+            self, "About hazardreport", wording.sentence("window.about", version=hazardreport.__version__)
+        )
+
+    def _last_place(self) -> Path:
+        recent = self._recent()
+        return recent[0].parent if recent else Path.home()
+
+    def _recent(self) -> tuple[Path, ...]:
+        stored = self._settings.value("recent", [])
+        names = [stored] if isinstance(stored, str) else list(stored) if isinstance(stored, list) else []
+        return tuple(folder for name in names if (folder := Path(str(name))).is_dir())
+
+    def _show_recent(self) -> None:
+        self.start.show_recent(self._recent())
+
+    def on_opened(self, case: Case) -> None:
+        """A case is there: show the workplace."""
+        folder = self.desk.session.folder
+        if folder is not None:
+            others = [str(other) for other in self._recent() if other != folder.resolve()]
+            self._settings.setValue("recent", [str(folder.resolve()), *others][:RECENT])
+        self._whole = None
+        self.verdict.show_nothing()
+        self._enable(True)
+        self.places.setCurrentIndex(1)
+        self.show_page("unit")
+
+    def on_closed(self) -> None:
+        """No case any more: the start view."""
+        self.desk.live.forget()
+        for page in self.pages.values():
+            page.leave()
+            self.stack.removeWidget(page)
+            page.deleteLater()
+        self.pages = {}
+        self._enable(False)
+        self._show_recent()
+        self.places.setCurrentIndex(0)
+        self.setWindowTitle("Hazard report")
+
+    def show_page(self, key: str) -> None:
+        """Show a page; it is built on the first visit."""
+        if not self.desk.session.has_case:
+            return
+        if key not in self.pages:
+            page = self._makers[key](self.desk)
+            page.link_asked.connect(self.go_to)
+            self.pages[key] = page
+            self.stack.addWidget(page)
+            page.show_case(self.desk.session.case)
+            if self.desk.live.assessment is not None:
+                page.show_assessment(self.desk.session.case, self.desk.live.assessment)
+            if key == "review":
+                page.checked.connect(self.on_checked)  # type: ignore[attr-defined]
+        self._page = key
+        self.stack.setCurrentWidget(self.pages[key])
+        self.rail.show_page(key)
+
+    def go_to(self, link: str) -> None:
+        """Show the page of a field or record, and the field there."""
+        page = page_of(link)
+        self.show_page(page)
+        shown = self.pages[page]
+        QTimer.singleShot(0, shown, lambda: shown.reveal(link))
+
+    def on_number_asked(self, id: str) -> None:
+        """Show how a number was calculated."""
+        self.show_page("severity")
+        self.pages["severity"].reveal(f"number.{id}")
+
+    def on_case_changed(self, case: Case) -> None:
+        """Every page shows the newest case."""
+        for page in self.pages.values():
+            page.show_case(case)
+        self.rail.show_heading(case.title, case.id)
+        self.setWindowTitle(f"{case.title or case.id} – Hazard report")
+        self._show_states()
+        self.desk.live.follow(case)
+
+    def on_assessed(self, case: Case, assessment: Assessment) -> None:
+        """Every page shows the newest results."""
+        if not self.desk.session.has_case:
+            return
+        self.verdict.show_assessment(assessment, next_test_sentence(case, assessment.next_test))
+        for page in self.pages.values():
+            page.show_assessment(case, assessment)
+        self._show_states()
+
+    def on_checked(self, whole: bool) -> None:
+        """The files of the case were checked."""
+        self._whole = whole
+        self._show_states()
+
+    def _show_states(self) -> None:
+        case = self.desk.session.case
+        missing: tuple[str, ...] | None = None
+        if case.addressee:
+            from hazardreport.addressees import completeness, profiles
+
+            if case.addressee in profiles.profile_keys():
+                profile = profiles.profile(case.addressee)
+                found = completeness.gaps(case, profile, self.desk.live.assessment)
+                missing = tuple(state.field for state in found)
+        for key, standing in standings(case, self.desk.live.assessment, missing, self._whole).items():
+            self.rail.show_state(key, standing.state, standing.detail)
+
+    def on_save_state_changed(self, state: SaveState, text: str) -> None:
+        """Say where the newest edit is."""
+        self.strip.show_saved(text)
+        self.setWindowModified(state in (SaveState.SAVING, SaveState.NOT_SAVED))
+
+    def on_job_failed(self, error: BaseException) -> None:
+        """Work in the background failed: tell it; keep a copy first if the error is not ours."""
+        self.tell_error(error)
+
+    def tell_error(self, error: BaseException) -> None:
+        """Tell an error; one that the program does not know costs no work: a copy of the case is kept first."""
+        from hazardreport.errors import HazardReportError
+
+        if not isinstance(error, HazardReportError):
+            kept = self.desk.session.keep_copy()
+            if kept is not None:
+                self.desk.notices.note("window.copy_kept", folder=str(kept))
+        self.desk.notices.error(error)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Save; if that fails, ask before anything is lost."""
+        if not self.desk.session.close() and not self._leave_unsaved():
+            event.ignore()
+            return
+        self.desk.live.forget()
+        super().closeEvent(event)
+
+    def _leave_unsaved(self) -> bool:
+        kept = self.desk.session.keep_copy()
+        box = QMessageBox(self)
+        box.setText(wording.sentence("window.leave.question"))
+        key = "window.leave.kept" if kept else "window.leave.lost"
+        box.setInformativeText(wording.sentence(key, folder=str(kept or "")))
+        leave = box.addButton("Quit without saving", QMessageBox.ButtonRole.DestructiveRole)
+        box.addButton("Stay", QMessageBox.ButtonRole.RejectRole)
+        box.exec()
+        if box.clickedButton() is not leave:
+            return False
+        self.desk.session.abandon()
+        return True
