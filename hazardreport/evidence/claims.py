@@ -1,13 +1,12 @@
 """What a picture file claims about itself: time, camera, orientation, position. Claims, not facts."""
 
 import re
-import struct
 from dataclasses import dataclass
 from datetime import datetime
 
 from PIL import Image
 
-from hazardreport.evidence.opening import quiet
+from hazardreport.evidence.opening import DAMAGE, quiet
 
 _ORIENTATION, _MAKE, _MODEL = 0x0112, 0x010F, 0x0110
 _EXIF_IFD, _GPS_IFD = 0x8769, 0x8825
@@ -40,7 +39,7 @@ def claims(image: Image.Image) -> Claims:
             details = dict(exif.get_ifd(_EXIF_IFD))
             position = dict(exif.get_ifd(_GPS_IFD))
             top = dict(exif)
-        except (OSError, SyntaxError, ValueError, KeyError, IndexError, TypeError, struct.error):
+        except DAMAGE:
             return Claims()
     return Claims(
         orientation=_orientation(top.get(_ORIENTATION)),

@@ -4,8 +4,10 @@ Pillow's general opener is never used, so no other format is tried, its process-
 nothing is decoded that is larger than `PIXEL_LIMIT`.
 """
 
+import struct
 import threading
 import warnings
+import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import BinaryIO
@@ -36,6 +38,20 @@ _OTHER_TYPES = (
     (0, b"\x00\x00\x00\x0cjP  ", "JPEG 2000"),
     (0, b"\x00\x00\x00\x0cJXL ", "JPEG XL"),
 )
+DAMAGE = (
+    OSError,
+    SyntaxError,
+    ValueError,
+    EOFError,
+    LookupError,
+    TypeError,
+    AttributeError,
+    ArithmeticError,
+    struct.error,
+    zlib.error,
+)
+"""What Pillow's decoders raise about broken data."""
+
 _warnings_lock = threading.Lock()
 
 
@@ -69,16 +85,10 @@ def quiet() -> Iterator[None]:
 
 @contextmanager
 def damage_named(name: str) -> Iterator[None]:
-    """Whatever a decoder raises about broken data, as `PictureDamagedError`."""
+    """What a decoder raises about broken data, as `PictureDamagedError`."""
     try:
         yield
-    except MemoryError:
-        raise
-    except (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, OverflowError) as error:
-        raise PictureDamagedError(name=name, reason=_reason(error)) from error
-    except Exception as error:
-        if type(error).__module__ not in ("struct", "zlib"):
-            raise
+    except DAMAGE as error:
         raise PictureDamagedError(name=name, reason=_reason(error)) from error
 
 

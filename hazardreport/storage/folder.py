@@ -241,10 +241,12 @@ def _record(folder: Path, count: Counting) -> tuple[Case, list[HazardReportError
         if case is None:
             raise
         told = error.listing if isinstance(error, CaseInvalidError) else f"- {error.reason}"
-        problem = CaseFileDamagedError(
+        damaged = CaseFileDamagedError(
             path=str(folder / layout.CASE), used=path.name, revision=case.revision, listing=told
         )
-        return case, [problem]
+        if path.name == layout.JOURNAL:
+            return case, [damaged, UnsavedWorkRecoveredError(path=str(path), revision=case.revision)]
+        return case, [damaged]
 
 
 def _older_record(folder: Path) -> tuple[Path, Case | None]:

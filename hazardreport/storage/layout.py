@@ -24,10 +24,14 @@ PENDING_CASE = ".case.json.new"
 PENDING_MANIFEST = ".manifest-sha256.txt.new"
 
 
+_OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")
+
+
 def is_beside_the_case(name: str) -> bool:
-    """Whether a file of the folder belongs to the program's work and not to the case."""
+    """Whether a file of the folder belongs to the program's work, or to the system's, and not to the case."""
     return (
-        name in (PREVIOUS, JOURNAL, LOCK, PENDING_CASE, PENDING_MANIFEST)
+        name in _OF_THE_SYSTEM
+        or name in (PREVIOUS, JOURNAL, LOCK, PENDING_CASE, PENDING_MANIFEST)
         or (name.startswith("case.damaged-") and name.endswith(".json"))
         or (name.startswith(".") and name.endswith(".part"))
     )

@@ -51,6 +51,7 @@ def test_files_of_the_programs_own_work_do_not_count(folder: Path) -> None:
     write_journal(Case(id="C-1", title="edited"), folder)
     (folder / "case.lock").write_text("1 elsewhere", encoding="utf-8")
     (folder / "pictures" / ".picture-002.part").write_bytes(b"half")
+    (folder / "pictures" / ".DS_Store").write_bytes(b"of the system")
     assert check_folder(folder).whole
 
 

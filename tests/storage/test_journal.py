@@ -89,6 +89,19 @@ def test_a_journal_opens_where_no_other_copy_is_left(folder: Path) -> None:
     write_journal(edited, folder)
     (folder / "case.json").write_bytes(b"{")
     assert opened(folder).case == edited
+    assert errors.UnsavedWorkRecoveredError in {type(problem) for problem in opened(folder).problems}
+
+
+def test_a_journal_alone_in_a_folder_opens_and_can_be_saved(tmp_path: Path) -> None:
+    case = Case(id="C-1", title="kept elsewhere", revision=4)
+    write_journal(case, tmp_path)
+    result = opened(tmp_path)
+    assert result.case == case
+    assert errors.UnsavedWorkRecoveredError in {type(problem) for problem in result.problems}
+    saved = save_case(result.case, tmp_path)
+    clear_journal(tmp_path)
+    assert opened(tmp_path).problems == ()
+    assert opened(tmp_path).case == saved == replace(case, revision=5)
 
 
 @pytest.mark.parametrize("data", [b"", b"{", b'{"format": 1, "case": {"id": "C-1"}}'])
