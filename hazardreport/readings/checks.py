@@ -45,6 +45,7 @@ UNDECIDING = frozenset(
         "point_without_role",
         "dark_lamp",
         "direct_voltage",
+        "earth_by_ohmmeter",
     }
 )
 
@@ -162,13 +163,16 @@ def _meter(reading: Reading, case: Case, instrument: Instrument | None) -> Itera
         yield "accuracy_not_stated", (("instrument", instrument.name or instrument.id), _quantity(reading))
     if not instrument.true_rms and reading.quantity is not Quantity.RESISTANCE:
         yield "average_responding", (("instrument", instrument.name or instrument.id),)
-    found = set(roles(reading, case))
-    if (
+
+
+def earth_by_ohmmeter(reading: Reading, case: Case) -> bool:
+    """Whether a protective earth was measured with the small current of an ohmmeter, which can only show it open."""
+    instrument = case.instrument(reading.instrument)
+    return (
         reading.quantity is Quantity.RESISTANCE
-        and found == {PointRole.EARTH_PIN, PointRole.TOUCHABLE_PART}
-        and instrument.kind != EARTH_TESTER
-    ):
-        yield "earth_by_ohmmeter", ()
+        and set(roles(reading, case)) == {PointRole.EARTH_PIN, PointRole.TOUCHABLE_PART}
+        and (instrument is None or instrument.kind != EARTH_TESTER)
+    )
 
 
 def _quantity(reading: Reading) -> tuple[str, str]:

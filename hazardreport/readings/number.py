@@ -27,7 +27,7 @@ from hazardreport.readings.accuracy import (
     supply_doubt,
     typed_doubt,
 )
-from hazardreport.readings.checks import REFUSING, UNDECIDING, problems_before_reading, purpose
+from hazardreport.readings.checks import REFUSING, UNDECIDING, earth_by_ohmmeter, problems_before_reading, purpose
 from hazardreport.readings.result import Problem, Purpose, ReadingResult
 from hazardreport.standards.tables import table
 
@@ -96,7 +96,7 @@ def _read_number(
         number = _value(reading, instrument, typed, loaded.purpose, drifts)
     else:
         number = _bound(reading, typed, instrument)
-    problems = (*problems, *_typed_problems(reading, loaded.purpose, typed), *number.problems, *supply_problems)
+    problems = (*problems, *_typed_problems(reading, case, loaded.purpose, typed), *number.problems, *supply_problems)
     refused = any(key in REFUSING for key, _ in problems)
     decides = not refused and not any(key in UNDECIDING for key, _ in problems)
     choices = (*loaded.choices, *number.choices, *(key for doubt in number.doubts for key in doubt.choices))
@@ -200,10 +200,12 @@ def _not_read(error: Refusal) -> Problem:
     return "not_read", (("reason", wording.what(error)), ("advice", wording.remedy(error)))
 
 
-def _typed_problems(reading: Reading, kind: Purpose, typed: TypedValue) -> tuple[Problem, ...]:
+def _typed_problems(reading: Reading, case: Case, kind: Purpose, typed: TypedValue) -> tuple[Problem, ...]:
     found: list[Problem] = []
     if typed.direct and kind is not Purpose.STORED_CHARGE:
         found.append(("direct_voltage", ()))
+    if typed.bound is Bound.NONE and earth_by_ohmmeter(reading, case):
+        found.append(("earth_by_ohmmeter", ()))
     if not reading.picture:
         found.append(("no_picture", ()))
     return tuple(found)

@@ -339,7 +339,18 @@ def test_an_ohmmeter_can_show_a_protective_earth_only_to_be_open() -> None:
     reading = taken(PointRole.EARTH_PIN, T, Quantity.RESISTANCE, "0.4")
     case = bench(reading)
     case = replace(case, points=(*case.points, replace(case.points[0], letter="F", role=PointRole.EARTH_PIN)))
-    assert "earth_by_ohmmeter" in keys(read_number(reading, case))
+    finite = read_number(reading, case)
+    assert ("earth_by_ohmmeter" in keys(finite), finite.used) == (True, False)
+    assert "earth_by_ohmmeter" not in keys(read_number(replace(reading, typed="OL"), case))
+
+
+def test_an_earth_continuity_tester_may_decide() -> None:
+    tester = replace(METER, id="instrument-009", kind="earth continuity tester")
+    reading = taken(PointRole.EARTH_PIN, T, Quantity.RESISTANCE, "0.4", instrument=tester.id)
+    case = bench(reading)
+    earth_pin = replace(case.points[0], letter="F", role=PointRole.EARTH_PIN)
+    case = replace(case, points=(*case.points, earth_pin), instruments=(*case.instruments, tester))
+    assert read_number(reading, case).used
 
 
 @pytest.mark.parametrize(
