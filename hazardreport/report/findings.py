@@ -1,9 +1,14 @@
 """What was found, as three claims that are proved apart."""
 
+from dataclasses import replace
+
 from hazardreport.case.circumstances import Answer, Finding, FindingClaim, Grip, ResidualCurrentDevice
 from hazardreport.report.context import Context, answer_text, joined, pictures_of, readings_of, stated_row
 from hazardreport.report.document import Block, KeyValue, KeyValues, Missing, Paragraph, Part, Section
 from hazardreport.wording import sentence
+
+ANSWERS = ("earthed_metal_in_reach", "conductive_floor", "wet_hands", "both_hands", "children", "socket_earth")
+NAMED = {*ANSWERS, "grip", "residual_current_device"}
 
 
 def findings(context: Context, number: int) -> Part:
@@ -60,36 +65,42 @@ def _household(context: Context) -> Section:
     )
 
 
+def _reasons(text: str) -> tuple[dict[str, str], str]:
+    """Reasons by field ("field: reason", one a line), and the lines of another form."""
+    reasons: dict[str, str] = {}
+    others = []
+    for line in text.splitlines():
+        name, colon, reason = line.partition(":")
+        if colon and name.strip() in NAMED:
+            reasons[name.strip()] = reason.strip()
+        elif line.strip():
+            others.append(line.strip())
+    return reasons, "\n".join(others)
+
+
 def _circumstances(context: Context) -> tuple[KeyValue, ...]:
     household = context.case.household
-    answers = {
-        "earthed_metal_in_reach": household.earthed_metal_in_reach,
-        "conductive_floor": household.conductive_floor,
-        "wet_hands": household.wet_hands,
-        "both_hands": household.both_hands,
-        "children": household.children,
-        "socket_earth": household.socket_earth,
-    }
+    reasons, others = _reasons(household.reasons.text)
+
+    def row(name: str, text: str, known: bool) -> KeyValue:
+        note = (sentence("report.findings.because", reason=reasons[name]),) if name in reasons else ()
+        return KeyValue(label=sentence(f"report.household.{name}"), runs=(text,), note=note, known=known)
+
+    answers = [(name, getattr(household, name)) for name in ANSWERS]
     device = household.residual_current_device
-    return (
+    rows = [
         stated_row(sentence("report.household.place"), household.place),
         stated_row(sentence("report.household.users"), household.users),
-        *(
-            KeyValue(
-                label=sentence(f"report.household.{name}"), runs=(answer_text(answer),), known=answer is not Answer.OPEN
-            )
-            for name, answer in answers.items()
+        *(row(name, answer_text(answer), answer is not Answer.OPEN) for name, answer in answers),
+        row("grip", sentence(f"report.grip.{household.grip.name.lower()}"), household.grip is not Grip.OPEN),
+        row(
+            "residual_current_device",
+            sentence(f"report.residual_current_device.{device.name.lower()}"),
+            device is not ResidualCurrentDevice.OPEN,
         ),
-        KeyValue(
-            label=sentence("report.household.grip"),
-            runs=(sentence(f"report.grip.{household.grip.name.lower()}"),),
-            known=household.grip is not Grip.OPEN,
-        ),
-        KeyValue(
-            label=sentence("report.household.residual_current_device"),
-            runs=(sentence(f"report.residual_current_device.{device.name.lower()}"),),
-            known=device is not ResidualCurrentDevice.OPEN,
-        ),
-        stated_row(sentence("report.household.reasons"), household.reasons),
-        stated_row(sentence("report.household.maintained"), context.case.occurrence.maintained),
-    )
+    ]
+    if others or not reasons:
+        left = replace(household.reasons, text=others) if reasons else household.reasons
+        rows.append(stated_row(sentence("report.household.reasons"), left))
+    rows.append(stated_row(sentence("report.household.maintained"), context.case.occurrence.maintained))
+    return tuple(rows)

@@ -2,8 +2,9 @@
 
 import math
 
-from hazardreport.assess.records import Exposure, LimitComparison, StateCell
-from hazardreport.case.picture import Picture
+from hazardreport.assess.records import DeviceVerdict, Exposure, LimitComparison, StateCell
+from hazardreport.case.circumstances import ResidualCurrentDevice
+from hazardreport.case.picture import Picture, PointRole
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.stated import Stated
 from hazardreport.figures.plate import plate
@@ -53,7 +54,7 @@ def first_page(context: Context, number: int) -> Part:
         subject=unit_name(context),
         meaning=sentence(f"report.signal.{verdict.word.name.lower()}"),
     )
-    opening: tuple[Block, ...] = (panel, Paragraph(runs=(verdict.sentence,), role="lead"), _account(context))
+    opening: tuple[Block, ...] = (panel, Paragraph(runs=(verdict.sentence,), role="lead"), *_account(context))
     return Part(
         key="first_page",
         number=number,
@@ -73,19 +74,24 @@ def unit_name(context: Context) -> str:
     return " ".join(known) or sentence("report.first_page.unit_not_named")
 
 
-def _account(context: Context) -> Block:
-    occurrence = context.case.occurrence
+def _account(context: Context) -> tuple[Block, ...]:
+    narrative = context.case.occurrence.narrative
+    told = stated_runs(narrative) if narrative.answered else (sentence("report.first_page.no_narrative"),)
     reason = sentence("report.first_page.reason", reason=context.assessment.verdict.reason)
-    if not occurrence.narrative.answered:
-        return Paragraph(runs=(f"{reason} {sentence('report.first_page.no_narrative')}",))
-    narrative = "".join(run for run in stated_runs(occurrence.narrative) if isinstance(run, str))
-    return Paragraph(runs=(f"{narrative} {reason}",))
+    return Paragraph(runs=told), Paragraph(runs=(reason,), role="small")
 
 
 def _shown_picture(context: Context) -> Picture | None:
-    """The picture that shows it: with most points placed, a photograph as found before others, then the first."""
-    pictures = context.case.pictures
-    return max(pictures, key=lambda p: (len(p.placements), p.as_found, not p.illustration), default=None)
+    """The picture that shows it: the touchable part on it, most readings between its points, as found before others."""
+    case = context.case
+    touchable = {point.letter for point in case.points if point.role is PointRole.TOUCHABLE_PART}
+
+    def shows(picture: Picture) -> tuple[bool, int, bool]:
+        letters = {placement.letter for placement in picture.placements}
+        lines = sum({reading.first, reading.second} <= letters for reading in case.readings)
+        return bool(touchable & letters), lines, picture.as_found
+
+    return max(case.pictures, key=shows, default=None)
 
 
 def _picture(context: Context) -> tuple[Block, ...]:
@@ -145,7 +151,7 @@ def _numbers(context: Context) -> tuple[Block, ...]:
             numbers=(
                 _key_number(context, cell.open_circuit_voltage, sentence("report.first_page.volts"), basis),
                 _key_number(context, cell.available_fault_current, sentence("report.first_page.available"), basis),
-                _touch_current(context),
+                _touch_current(context, cell),
                 _person(context, cell, basis),
                 _device(context, cell),
             )
@@ -163,13 +169,15 @@ def _key_number(context: Context, id: str, label: str, note: str) -> KeyNumber:
     )
 
 
-def touch_current_comparison(context: Context) -> LimitComparison | None:
-    """The comparison of the touch current with the product limit."""
-    for comparison in context.assessment.limits:
-        number = context.number(comparison.number)
-        if number is not None and number.measured.unit == "A":
-            return comparison
-    return None
+def touch_current_comparison(context: Context, cell: StateCell) -> LimitComparison | None:
+    """The comparison of the touch current with the product limit, in this state if there is one for it."""
+    found = [
+        comparison
+        for comparison in context.assessment.limits
+        if (number := context.number(comparison.number)) is not None and number.measured.unit == "A"
+    ]
+    of_state = [comparison for comparison in found if f".{cell.state.key}." in comparison.number]
+    return next(iter((*of_state, *found)), None)
 
 
 def _ratio(number: Number, limit: Number) -> str:
@@ -178,9 +186,9 @@ def _ratio(number: Number, limit: Number) -> str:
     return format_value(number.measured.value / limit.measured.value, "1", 2)
 
 
-def _touch_current(context: Context) -> KeyNumber:
+def _touch_current(context: Context, cell: StateCell) -> KeyNumber:
     label = sentence("report.first_page.touch_current")
-    comparison = touch_current_comparison(context)
+    comparison = touch_current_comparison(context, cell)
     number = context.number(comparison.number) if comparison is not None else None
     limit = context.number(comparison.limit) if comparison is not None else None
     if comparison is None or number is None or limit is None:
@@ -222,21 +230,34 @@ def _person(context: Context, cell: StateCell, basis: str) -> KeyNumber:
     return _key_number(context, median.body_current, label, note)
 
 
+def _present(context: Context, cell: StateCell) -> tuple[DeviceVerdict, ...]:
+    """Verdicts of the devices that protect the place of use, as the case tells it."""
+    household = context.case.household.residual_current_device
+    present = {context.case.wiring.circuit_breaker, household.value}
+    return tuple(
+        d for d in context.assessment.devices if d.for_person and d.state == cell.state and d.device in present
+    )
+
+
 def _device(context: Context, cell: StateCell) -> KeyNumber:
-    verdicts = [d for d in context.assessment.devices if d.for_person and d.state == cell.state]
     label = sentence("report.first_page.device")
-    if not verdicts:
-        note = sentence("report.first_page.no_device")
-        return KeyNumber(value=sentence("report.words.not_determined"), label=label, note=note)
-    notes = "; ".join(f"{d.device}: {sentence(f'report.operation.{d.operation.name.lower()}')}" for d in verdicts)
+    household = context.case.household.residual_current_device
+    told = household not in (ResidualCurrentDevice.OPEN, ResidualCurrentDevice.UNKNOWN, ResidualCurrentDevice.OTHER)
+    verdicts = _present(context, cell)
+    notes = [f"{d.device}: {sentence(f'report.operation.{d.operation.name.lower()}')}" for d in verdicts]
+    if household is ResidualCurrentDevice.NONE:
+        notes.append(sentence("report.first_page.no_residual_current_device"))
+    elif not told:
+        notes.append(sentence("report.first_page.device_not_told"))
+    note = "; ".join(notes) or sentence("report.first_page.no_device")
     acting = [n for d in verdicts if d.operation is Operation.OPERATES and (n := context.number(d.time)) is not None]
     if acting:
-        longest = max(acting, key=lambda n: n.measured.value)
-        value = sentence("report.first_page.within", time=format_value(longest.measured.value, "s"))
-        return KeyNumber(value=value, label=label, note=notes, target=number_anchor(longest.id))
-    never = all(d.operation is Operation.DOES_NOT_OPERATE for d in verdicts)
+        first = min(acting, key=lambda n: n.measured.value)
+        value = sentence("report.first_page.within", time=format_value(first.measured.value, "s"))
+        return KeyNumber(value=value, label=label, note=note, target=number_anchor(first.id))
+    never = told and verdicts and all(d.operation is Operation.DOES_NOT_OPERATE for d in verdicts)
     value = sentence("report.first_page.never" if never else "report.words.not_determined")
-    return KeyNumber(value=value, label=label, note=notes)
+    return KeyNumber(value=value, label=label, note=note)
 
 
 def _box(context: Context) -> KeyValues:
@@ -281,24 +302,12 @@ def _asked(context: Context) -> tuple[Block, ...]:
     form = (Paragraph(runs=(profile.accepts,), role="strong"),) if profile.form_only else ()
     sender = context.case.submitter
     name = " ".join(stated.text for stated in (sender.first_name, sender.last_name) if stated.text)
-    by = KeyValues(
-        rows=(
-            KeyValue(
-                label=sentence("report.first_page.by"),
-                runs=(name or sentence("report.first_page.no_sender"), sentence("report.first_page.contact_last")),
-            ),
-            KeyValue(
-                label=sentence("report.first_page.made"),
-                runs=(
-                    sentence(
-                        "report.first_page.made_value",
-                        created=moment_text(context.created),
-                        case=context.case.id,
-                        revision=context.case.revision,
-                    ),
-                    Reference(target=part_anchor("evidence"), text=sentence("report.first_page.how_to_verify")),
-                ),
-            ),
-        )
+    made = sentence(
+        "report.first_page.made_value",
+        name=name or sentence("report.first_page.no_sender"),
+        created=moment_text(context.created),
+        case=context.case.id,
+        revision=context.case.revision,
     )
-    return (*form, items, by)
+    link = Reference(target=part_anchor("evidence"), text=sentence("report.first_page.how_to_verify"))
+    return (*form, items, KeyValues(rows=(KeyValue(label=sentence("report.first_page.by"), runs=(made, link)),)))

@@ -13,6 +13,7 @@ from hazardreport.report.context import (
     MEMORY_MARK,
     Context,
     answer_text,
+    moment_text,
     number_anchor,
     pictures_of,
     reading_anchor,
@@ -31,9 +32,10 @@ from hazardreport.report.document import (
     Section,
     Table,
 )
-from hazardreport.wording import keys, sentence, template
+from hazardreport.wording import keys, sentence
 
 PLATE_HEIGHT = 105.0
+OPEN_FIELDS = dict.fromkeys(("first", "second", "plug", "switch", "load"), "\u2026")
 
 
 def measurements(context: Context, number: int) -> Part:
@@ -330,10 +332,10 @@ def _cautions(context: Context) -> tuple[Block, ...]:
         )
     columns = (
         Column(title=sentence("report.measurements.caution"), share=3.6),
-        Column(title=sentence("report.measurements.before"), share=2.2),
+        Column(title=sentence("report.measurements.before"), share=2.0),
         Column(title=sentence("report.measurements.by"), share=1.6),
-        Column(title=sentence("report.measurements.when"), share=1.7),
-        Column(title=sentence("report.measurements.kept"), share=1.0),
+        Column(title=sentence("report.measurements.when"), share=2.0),
+        Column(title=sentence("report.measurements.kept"), share=0.7),
     )
     rows = tuple(
         Row(
@@ -341,7 +343,7 @@ def _cautions(context: Context) -> tuple[Block, ...]:
                 (_named("cautions", caution.caution),),
                 (_named("tests", caution.test),),
                 (caution.by or sentence("report.words.not_stated"),),
-                (caution.when or sentence("report.words.not_stated"),),
+                (moment_text(caution.when) or sentence("report.words.not_stated"),),
                 (answer_text(caution.kept),),
             )
         )
@@ -354,7 +356,7 @@ def _named(file: str, key: str) -> str:
     """The name of a test or caution; the key itself where a case of another version names one that is not known."""
     known = keys(file)
     entry = next((f"{file}.{key}.{part}" for part in ("name", "text") if f"{file}.{key}.{part}" in known), "")
-    return template(entry) if entry else key
+    return sentence(entry, **OPEN_FIELDS) if entry else key
 
 
 def _not_measured(context: Context) -> tuple[Block, ...]:
@@ -365,7 +367,7 @@ def _not_measured(context: Context) -> tuple[Block, ...]:
     blocks.extend(
         Missing(
             what=sentence("report.measurements.unused", reading=reading.id, typed=reading.typed),
-            why=problems_of(context, reading.id) or sentence("report.measurements.no_problem"),
+            why=_why_unused(context, reading),
         )
         for reading in unused
     )
@@ -385,9 +387,19 @@ def _not_measured(context: Context) -> tuple[Block, ...]:
     return tuple(blocks) or (Paragraph(runs=(sentence("report.measurements.all_measured"),)),)
 
 
+def _why_unused(context: Context, reading: Reading) -> str:
+    read = _read(context, reading)
+    told = problems_of(context, reading.id)
+    if told:
+        return told
+    bound = read is not None and read.number and read.bound is not Bound.NONE
+    return sentence("report.measurements.bound_only" if bound else "report.measurements.no_problem")
+
+
 def problems_of(context: Context, id: str) -> str:
-    """What the assessment says about one record."""
-    return " ".join(problem_text(p.key, p.fields) for p in context.assessment.problems if p.id == id)
+    """What the assessment holds against one record."""
+    problems = [p for p in context.assessment.problems if p.id == id and not p.gentle]
+    return " ".join(problem_text(p.key, p.fields) for p in problems)
 
 
 def problem_text(key: str, fields: Iterable[tuple[str, str]]) -> str:

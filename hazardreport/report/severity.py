@@ -133,7 +133,7 @@ def _routes(context: Context) -> tuple[Block, ...]:
             cells=(
                 (
                     sentence(f"report.route.{route.kind.name.lower()}")
-                    + ("" if route.resolved else f" ({sentence('report.severity.not_resolved')})"),
+                    + ("" if route.resolved else f", {sentence('report.severity.not_resolved')}"),
                 ),
                 (state_text(route.state),),
                 context.runs(route.open_circuit_voltage),
@@ -149,13 +149,15 @@ def _routes(context: Context) -> tuple[Block, ...]:
         for route in routes
         for key in (route.open_circuit_voltage, route.source_impedance, route.available_fault_current)
     ]
+    resolved = all(route.resolved for route in routes)
+    unresolved = "" if resolved else sentence("report.severity.not_resolved_note")
     return (
         Paragraph(runs=(sentence("report.severity.routes_text"),)),
         Table(
             caption=sentence("report.severity.routes_caption"),
             columns=columns,
             rows=rows,
-            note=_memory_note(context, ids),
+            note=_notes(_memory_note(context, ids), unresolved),
         ),
     )
 
@@ -192,9 +194,25 @@ def _states(context: Context) -> tuple[Block, ...]:
             caption=sentence("report.severity.states_caption"),
             columns=columns,
             rows=rows,
-            note=_memory_note(context, ids),
+            note=_notes(_memory_note(context, ids), _median_contact(context)),
         ),
     )
+
+
+def _notes(*notes: str) -> str:
+    return " ".join(note for note in notes if note)
+
+
+def _median_contact(context: Context) -> str:
+    """The contact that the states table speaks of."""
+    shown = {cell.body_current for cell in context.assessment.states if cell.body_current}
+    exposure = next((e for e in context.assessment.exposures if e.body_current in shown), None)
+    return "" if exposure is None else sentence("report.severity.median_note", contact=_contact(exposure))
+
+
+def _contact(exposure: Exposure) -> str:
+    path = sentence(f"report.path.{exposure.path.name.lower()}")
+    return f"{path}, {sentence(f'report.skin.{exposure.skin.name.lower()}')}"
 
 
 def _cell_basis(cell: StateCell) -> str:
@@ -204,7 +222,8 @@ def _cell_basis(cell: StateCell) -> str:
             sentence("report.severity.established" if cell.established else "report.severity.not_established")
         )
     if not cell.plausible:
-        pieces.append(sentence("report.severity.not_plausible"))
+        key = "report.severity.earthed_not_found" if cell.state.earthed else "report.severity.not_plausible"
+        pieces.append(sentence(key))
     return ", ".join(pieces)
 
 
@@ -236,10 +255,7 @@ def _person(context: Context) -> tuple[Block, ...]:
         Row(
             strong=exposure.percentile == 50 and exposure.plausible,
             cells=(
-                (
-                    f"{sentence(f'report.path.{exposure.path.name.lower()}')}, "
-                    f"{sentence(f'report.skin.{exposure.skin.name.lower()}')}",
-                ),
+                (_contact(exposure),),
                 (str(exposure.percentile),),
                 context.runs(exposure.body_voltage),
                 context.runs(exposure.body_current),

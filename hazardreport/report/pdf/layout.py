@@ -42,10 +42,13 @@ from hazardreport.report.pdf.text import markup, pieces_of, plain, symbols
 
 PANEL_HEIGHT = 17.0
 ONE_LINE = 76
+BOX_SHARES = (0.3, 0.24, 0.46)
 GAP = "\u2003"
 ARROW = "\u2192"
 Stack = list[Flowable]
+FACE_OF_CELLS = ("FONT", (0, 0), (-1, -1), Face.REGULAR.value)
 PLAIN_TABLE = [
+    FACE_OF_CELLS,
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
     ("RIGHTPADDING", (0, 0), (-1, -1), 0),
@@ -159,6 +162,7 @@ class Layout:
         table = Table(rows, colWidths=[axis, width - axis], splitInRow=1)
         table.setStyle(
             [
+                FACE_OF_CELLS,
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
                 ("RIGHTPADDING", (0, 0), (0, -1), 6),
@@ -187,18 +191,19 @@ class Layout:
 
     def _box(self, block: KeyValues, width: float) -> Stack:
         cells = [[Paragraph(plain(row.label), styles.LABEL), *self._cell(row.runs, row.known)] for row in block.rows]
-        columns = 3
+        columns = len(BOX_SHARES)
         lines = [cells[start : start + columns] for start in range(0, len(cells), columns)]
         lines[-1] += [[] for _ in range(columns - len(lines[-1]))]
-        table = Table(lines, colWidths=[width / columns] * columns, splitInRow=1)
+        table = Table(lines, colWidths=[width * share for share in BOX_SHARES], splitInRow=1)
         table.setStyle(
             [
+                FACE_OF_CELLS,
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("BACKGROUND", (0, 0), (-1, -1), styles.GROUND),
                 ("LEFTPADDING", (0, 0), (-1, -1), 7),
                 ("RIGHTPADDING", (0, 0), (-1, -1), 7),
-                ("TOPPADDING", (0, 0), (-1, -1), 3.5),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+                ("TOPPADDING", (0, 0), (-1, -1), 2.5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
                 ("INNERGRID", (0, 0), (-1, -1), 2, styles.WHITE),
             ]
         )
@@ -219,6 +224,7 @@ class Layout:
         table = Table([head, *body], colWidths=widths, repeatRows=1, splitInRow=1)
         table.setStyle(
             [
+                FACE_OF_CELLS,
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
