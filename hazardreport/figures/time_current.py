@@ -2,19 +2,18 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
 
-from hazardreport.assess.records import Assessment, Exposure
+from hazardreport.assess.records import Assessment
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.axes import LogAxis
 from hazardreport.figures.drawing import Drawing, Fill, Ink, Shape, Stroke, Words
 from hazardreport.figures.inks import FAINT, PAPER, RULE, TEXT, ZONE_INKS, seen_through
-from hazardreport.figures.naming import exposure_words, state_words
+from hazardreport.figures.naming import state_words
+from hazardreport.figures.operating_points import OperatingPoint, operating_points
 from hazardreport.figures.pieces import Box, beside, centred, corners, line, marker, pill
 from hazardreport.figures.text_width import fitted_size, shortened, text_width
 from hazardreport.quantity.formatting import format_value
-from hazardreport.quantity.trace import Source
-from hazardreport.severity.terms import BodyPath, Skin, Zone
+from hazardreport.severity.terms import Skin, Zone
 from hazardreport.severity.zones import curve, curve_source
 from hazardreport.wording import sentence
 
@@ -23,59 +22,6 @@ LOWEST, HIGHEST = 2e-4, 3.0
 BOUNDARIES = ("a", "b", "c1", "c2", "c3")
 STEPS = 96
 MARKERS = {Skin.DRY: "full", Skin.WATER_WET: "open", Skin.SALT_WET: "diamond"}
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class OperatingPoint:
-    """One exposure of a case in the chart.
-
-    low, middle, high  reference current for the heart of 95, 50 and 5 % of adults [A]
-    duration           how long the current flows [s]
-    """
-
-    skin: Skin
-    path: BodyPath
-    low: float
-    middle: float
-    high: float
-    duration: float
-    zone: Zone
-    plausible: bool
-    sources: tuple[Source, ...] = ()
-
-    @property
-    def name(self) -> str:
-        """For people: "dry, hand to hand"."""
-        return exposure_words(self.skin, self.path)
-
-
-def operating_points(assessment: Assessment, state: UnitState | None) -> tuple[OperatingPoint, ...]:
-    """The exposures of one state, most severe first; only the plausible ones if there are any."""
-
-    def group(exposure: Exposure) -> tuple[str, str]:
-        return exposure.skin.value, exposure.path.value
-
-    points = []
-    chosen = sorted((exposure for exposure in assessment.exposures if exposure.state == state), key=group)
-    for _, same in groupby(chosen, key=group):
-        exposures = tuple(same)
-        currents = [assessment.number(exposure.heart_current).measured.value for exposure in exposures]
-        median = min(exposures, key=lambda exposure: abs(exposure.percentile - 50))
-        points.append(
-            OperatingPoint(
-                skin=median.skin,
-                path=median.path,
-                low=min(currents),
-                middle=assessment.number(median.heart_current).measured.value,
-                high=max(currents),
-                duration=assessment.number(median.duration).measured.value,
-                zone=median.zone,
-                plausible=any(exposure.plausible for exposure in exposures),
-                sources=median.sources,
-            )
-        )
-    plausible = [point for point in points if point.plausible]
-    return tuple(sorted(plausible or points, key=lambda point: (-point.middle, point.name)))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,7 +12,8 @@ from hazardreport.case.case import Case
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.loads import Lamp, loaded_voltage
 from hazardreport.figures.drawing import Drawing, Stroke, Words
-from hazardreport.figures.source_line import load_lines, meeting, source_characteristic, spread
+from hazardreport.figures.load_lines import load_lines, meeting
+from hazardreport.figures.source_line import source_characteristic, spread
 
 
 def test_a_resistor_meets_the_source_where_the_divider_says(case: Case, off_state: UnitState) -> None:

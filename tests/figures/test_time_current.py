@@ -11,7 +11,8 @@ from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.axes import LogAxis
 from hazardreport.figures.drawing import Disc, Drawing, Fill, Words
 from hazardreport.figures.inks import ZONE_INKS
-from hazardreport.figures.time_current import operating_points, time_current_chart
+from hazardreport.figures.operating_points import operating_points
+from hazardreport.figures.time_current import time_current_chart
 from hazardreport.severity.terms import Zone
 from hazardreport.severity.zones import curve
 
