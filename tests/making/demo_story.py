@@ -262,7 +262,7 @@ MARKS = {
         Mark(id="mark-001", kind=MarkKind.OUTLINE, vertices=((548.0, 434.0), (1092.0, 774.0)), text="rating plate"),
     ),
     DISPLAY: (
-        Mark(id="mark-001", kind=MarkKind.OUTLINE, vertices=((262.0, 116.0), (708.0, 408.0)), text="switch off"),
+        Mark(id="mark-001", kind=MarkKind.OUTLINE, vertices=((262.0, 116.0), (708.0, 408.0)), text="switch off, plug reversed"),
     ),
     TERMINALS: (
         Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((1240.0, 1040.0), (1068.0, 906.0)), text="unbroken paint"),
