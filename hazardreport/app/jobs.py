@@ -88,11 +88,11 @@ class Jobs(QObject):
         lane: str,
         work: Callable[..., Any],
         *arguments: Any,
-        on_result: Callable[[Any], None] | None = None,
-        on_error: Callable[[BaseException], None] | None = None,
+        on_result: Callable[[Any], object] | None = None,
+        on_error: Callable[[BaseException], object] | None = None,
         controlled: bool = False,
     ) -> Job:
-        """Run `work(*arguments)`, or `work(control, *arguments)` if it is controlled; older jobs of the lane become void."""
+        """Run `work(*arguments)`, or `work(control, *arguments)` if controlled; older jobs of the lane become void."""
         self.cancel(lane)
         generation = self._generations[lane] = self._generations.get(lane, 0) + 1
         job = Job(lane, generation)

@@ -132,8 +132,8 @@ QTableView::item, QListView::item { padding: 4px 6px; }
 QTableView::item:focus, QListView::item:focus { border: 2px solid $accent; }
 QTableView QLineEdit, QTableView QComboBox { border-radius: 0; padding: 1px 5px; }
 QHeaderView { background: $ground; border: none; }
-QHeaderView::section { background: $ground; color: $faint; border: none; border-bottom: 1px solid $line; padding: 5px 6px;
-  font-size: ${small}pt; }
+QHeaderView::section { background: $ground; color: $faint; border: none; border-bottom: 1px solid $line;
+  padding: 5px 6px; font-size: ${small}pt; }
 QTableCornerButton::section { background: $ground; border: none; }
 QGraphicsView { background: $side; border: 1px solid $line; border-radius: 6px; }
 QGraphicsView:focus { border: 2px solid $accent; }

@@ -36,9 +36,9 @@ def take_in_pictures(
     try:
         for done, source in enumerate(sources):
             control.step(done, len(sources))
-            id = f"picture-{first_number + len(result.pictures):03d}"
+            name = f"picture-{first_number + len(result.pictures):03d}"
             try:
-                picture = take_in(source, folder, id, imported)
+                picture = take_in(source, folder, name, imported)
             except HazardReportError as error:
                 result.errors.append(error)
                 continue
@@ -73,5 +73,5 @@ def pasted_file(image: QImage) -> Path:
     """A picture from the clipboard as a PNG file."""
     folder = Path(tempfile.mkdtemp(prefix="hazardreport-paste-"))
     path = folder / f"pasted-{datetime.now(UTC):%Y%m%dT%H%M%S}.png"
-    image.save(str(path), "PNG")
+    image.save(str(path), b"PNG")
     return path

@@ -1,4 +1,4 @@
-"""The test plan as the window shows it, behind the competence gate. Runs in a job, since the plan solves the circuit."""
+"""The test plan as the window shows it, behind the competence gate. Runs in a job: the plan solves the circuit."""
 
 from dataclasses import dataclass
 

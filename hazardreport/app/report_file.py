@@ -1,19 +1,17 @@
 """The report as a file, and its pages as images. Runs in jobs; knows no widget."""
 
-import os
 import threading
 from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 
-import pypdfium2
 from PySide6.QtGui import QImage
 
 from hazardreport.app.jobs import Control
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Picture
-from hazardreport.errors import CouldNotWriteError
+from hazardreport.storage import files
 
 LONGEST_IN_REPORT = 1600
 _pdfium = threading.Lock()
@@ -50,6 +48,8 @@ def report_pdf(case: Case, assessment: Assessment, key: str, paper: str, picture
 
 def page_images(control: Control, pdf: bytes, width: int) -> tuple[QImage, ...]:
     """Every page as an image of that width [pixel]."""
+    import pypdfium2
+
     images = []
     with _pdfium:
         document = pypdfium2.PdfDocument(pdf)
@@ -82,14 +82,5 @@ def export(
 ) -> Path:
     """The report's file, written whole or not at all."""
     pdf = report_pdf(case, assessment, key, paper, pictures, created)
-    part = target.with_name(f".{target.name}.part")
-    try:
-        with part.open("wb") as stream:
-            stream.write(pdf)
-            stream.flush()
-            os.fsync(stream.fileno())
-        part.replace(target)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise CouldNotWriteError(path=str(target), reason=error.strerror or str(error)) from error
+    files.write_atomically(target, pdf)
     return target

@@ -1,6 +1,7 @@
 """The window: rail, page, verdict, strip; menus and shortcuts; opening, saving and closing cases."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
@@ -24,12 +25,11 @@ from hazardreport.app.opening import copied_demo, new_case, opened_case
 from hazardreport.app.page_states import page_of, standings
 from hazardreport.app.pages.page import Page
 from hazardreport.app.session import SaveState
-from hazardreport.app.test_sentences import next_test_sentence
 from hazardreport.app.views.notice_strip import NoticeStrip
 from hazardreport.app.views.rail import PageEntry, Rail
 from hazardreport.app.views.start_view import StartView
 from hazardreport.app.views.verdict_panel import VerdictPanel
-from hazardreport.assess.records import Assessment
+from hazardreport.assess.records import Assessment, NextTest
 from hazardreport.case.case import Case
 
 ENTRIES = (
@@ -125,9 +125,7 @@ class Window(QMainWindow):
         view = bar.addMenu("&View")
         self._page_actions = []
         for number, entry in enumerate(ENTRIES, 1):
-            action = self._action(
-                f"&{number} {entry.name}", lambda key=entry.key: self.show_page(key), f"Ctrl+{number}"
-            )
+            action = self._action(f"&{number} {entry.name}", partial(self.show_page, entry.key), f"Ctrl+{number}")
             self._page_actions.append(action)
             view.addAction(action)
         view.addSeparator()
@@ -354,3 +352,10 @@ class Window(QMainWindow):
             return False
         self.desk.session.abandon()
         return True
+
+
+def next_test_sentence(case: Case, next_test: NextTest | None) -> str:
+    """One sentence for the panel; "" if nothing is known about tests yet."""
+    if next_test is None:
+        return wording.sentence("window.verdict.no_further_test") if case.readings else ""
+    return next_test.name if next_test.shown else next_test.instruction

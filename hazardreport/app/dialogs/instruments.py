@@ -1,6 +1,7 @@
 """Asks for the instruments of a case: kind, input impedance, calibration, accuracy of each range."""
 
 from dataclasses import replace
+from typing import Any
 
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -148,7 +149,7 @@ class InstrumentsDialog(QDialog):
         card.body.addWidget(self.fault)
         return card
 
-    def _change(self, name: str, value: object) -> None:
+    def _change(self, name: str, value: Any) -> None:
         if 0 <= self._row < len(self._instruments):
             changed = replace(self._instruments[self._row], **{name: value})
             self._instruments[self._row] = changed
@@ -174,8 +175,8 @@ class InstrumentsDialog(QDialog):
 
     def on_add_clicked(self) -> None:
         """One more instrument."""
-        id = next_id("instrument", (one.id for one in self._instruments))
-        self._instruments.append(Instrument(id=id, name=f"Meter {len(self._instruments) + 1}"))
+        free = next_id("instrument", (one.id for one in self._instruments))
+        self._instruments.append(Instrument(id=free, name=f"Meter {len(self._instruments) + 1}"))
         self._show_list(len(self._instruments) - 1)
 
     def on_remove_clicked(self) -> None:

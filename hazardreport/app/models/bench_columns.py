@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import Any
 
 from hazardreport.app.models.load_text import load_of, load_text
 from hazardreport.case.case import Case
@@ -33,7 +34,7 @@ class Column:
     head: str
     width: int
     text: Callable[[Reading, Case], str]
-    change: Callable[[Reading, object], Reading] | None = None
+    change: Callable[[Reading, Any], Reading] | None = None
     choices: Choices | None = None
     tick: Callable[[Reading], bool] | None = None
     hint: str = ""
@@ -55,12 +56,18 @@ def _pictures(case: Case) -> list[tuple[object, str]]:
     return [("", "none"), *((one.id, one.caption or one.original_name) for one in case.pictures)]
 
 
-def _plain(name: str) -> Callable[[Reading, object], Reading]:
-    return lambda reading, value: replace(reading, **{name: value})
+def _plain(name: str) -> Callable[[Reading, Any], Reading]:
+    def changed(reading: Reading, value: Any) -> Reading:
+        return replace(reading, **{name: value})
+
+    return changed
 
 
-def _state(name: str) -> Callable[[Reading, object], Reading]:
-    return lambda reading, value: replace(reading, state=replace(reading.state, **{name: value}))
+def _state(name: str) -> Callable[[Reading, Any], Reading]:
+    def changed(reading: Reading, value: Any) -> Reading:
+        return replace(reading, state=replace(reading.state, **{name: value}))
+
+    return changed
 
 
 def _instrument_name(reading: Reading, case: Case) -> str:

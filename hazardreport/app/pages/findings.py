@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -44,11 +45,11 @@ class TickList(QListWidget):
         blocked = self.blockSignals(True)
         row = self.currentRow()
         self.clear()
-        for id, text in entries:
+        for key, text in entries:
             item = QListWidgetItem(text)
-            item.setData(Qt.ItemDataRole.UserRole, id)
+            item.setData(Qt.ItemDataRole.UserRole, key)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
-            item.setCheckState(Qt.CheckState.Checked if id in ticked else Qt.CheckState.Unchecked)
+            item.setCheckState(Qt.CheckState.Checked if key in ticked else Qt.CheckState.Unchecked)
             self.addItem(item)
         self.setCurrentRow(row)
         self.blockSignals(blocked)
@@ -136,7 +137,7 @@ class FindingsPage(Page):
         found = self.desk.session.case.findings
         return next((finding for finding in found if finding.id == self.current), None)
 
-    def _change(self, name: str, value: object) -> None:
+    def _change(self, name: str, value: Any) -> None:
         finding = self._finding()
         if finding is not None:
             changed = replace(finding, **{name: value})

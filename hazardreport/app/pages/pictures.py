@@ -179,7 +179,7 @@ class PicturesPage(Page):
         self.view.mark_changed.connect(self.on_mark_changed)
         self.view.removed.connect(self.on_removed)
         self.view.chosen_changed.connect(self.details.show_chosen)
-        self.details.item_chosen.connect(lambda kind, id: self.view.choose((kind, id)))
+        self.details.item_chosen.connect(lambda *chosen: self.view.choose(chosen))
         self.details.picture_changed.connect(self.on_picture_changed)
         self.details.point_changed.connect(self.on_point_changed)
         self.details.point_removed.connect(self.on_point_removed)
@@ -326,9 +326,9 @@ class PicturesPage(Page):
     def on_current_changed(self, current: QModelIndex, previous: QModelIndex) -> None:
         """Another picture was chosen."""
         if current.isValid() and self.desk.session.has_case:
-            id = self.model.picture(current.row()).id
-            if id != self.current:
-                self.current = id
+            chosen = self.model.picture(current.row()).id
+            if chosen != self.current:
+                self.current = chosen
                 self._show_letters(self.desk.session.case)
                 self._show_current(self.desk.session.case)
 

@@ -283,13 +283,13 @@ class ReadingsPage(Page):
     def on_add_clicked(self) -> None:
         """A row of one's own, like the last one."""
         case = self.desk.session.case
-        id = edits.next_id("reading", (r.id for r in case.readings))
+        free = edits.next_id("reading", (r.id for r in case.readings))
         if case.readings:
-            reading = replace(case.readings[-1], id=id, typed="", repeats=(), picture="", note="", taken="")
+            reading = replace(case.readings[-1], id=free, typed="", repeats=(), picture="", note="", taken="")
         else:
             letters = [point.letter for point in case.points[:2]]
-            first, second = (letters + ["", ""])[:2]
-            reading = Reading(id=id, first=first, second=second, quantity=Quantity.RESISTANCE, typed="")
+            first, second, *_ = *letters, "", ""
+            reading = Reading(id=free, first=first, second=second, quantity=Quantity.RESISTANCE, typed="")
         self._points = ()
         self._begin(reading)
 
@@ -301,7 +301,7 @@ class ReadingsPage(Page):
         """Readings go; undo brings them back."""
         if self.model.pending is not None and self.model.pending.id in ids:
             self._drop_pending()
-        present = tuple(id for id in ids if self.desk.session.case.reading(id) is not None)
+        present = tuple(one for one in ids if self.desk.session.case.reading(one) is not None)
         if present:
             text = "Remove Reading" if len(present) == 1 else f"Remove {len(present)} Readings"
             self.desk.session.edit(text, _without_readings, present)
@@ -403,8 +403,8 @@ def _with_changed(case: Case, readings: Sequence[Reading]) -> Case:
 
 
 def _without_readings(case: Case, ids: Sequence[str]) -> Case:
-    for id in ids:
-        case = edits.remove_reading(case, id)
+    for one in ids:
+        case = edits.remove_reading(case, one)
     return case
 
 

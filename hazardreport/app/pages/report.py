@@ -32,6 +32,10 @@ class ReportPage(Page):
         self._case: Case | None = None
         self._assessment: Assessment | None = None
         self._drawn: tuple[object, ...] = ()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(PAUSE_MS)
+        self._timer.timeout.connect(self.on_pause)
         self.addressee = QComboBox()
         self.addressee.setAccessibleName("Addressee")
         self.addressee.addItem("Choose the addressee", "")
@@ -55,10 +59,6 @@ class ReportPage(Page):
         self.elements.link_asked.connect(self.link_asked)
         self.pages = PageStack(wording.sentence("window.report.empty"))
         self.pages.width_changed.connect(self.on_pause)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(PAUSE_MS)
-        self._timer.timeout.connect(self.on_pause)
         self._arrange()
 
     def _arrange(self) -> None:

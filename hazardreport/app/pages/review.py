@@ -103,10 +103,10 @@ class ReviewPage(Page):
     def _show_row(self, row: int, file: "FileCheck", fresh: bool) -> None:
         state = wording.sentence("window.review.fresh") if fresh else file.state.value
         sign = "✓" if fresh else SIGNS.get(file.state.value, "?")
-        hash = file.sha256 or "–"
+        shown = file.sha256 or "–"
         if file.listed and file.listed != file.sha256:
-            hash = f"{hash}  (listed: {file.listed})"
-        for column, text in enumerate((file.path, f"{sign}  {state}", hash)):
+            shown = f"{shown}  (listed: {file.listed})"
+        for column, text in enumerate((file.path, f"{sign}  {state}", shown)):
             item = QTableWidgetItem(text)
             item.setToolTip(text)
             self.table.setItem(row, column, item)

@@ -1,4 +1,4 @@
-"""The Severity page: the source by each route, all states, persons, devices, as built, limits; every number opens its calculation."""
+"""The Severity page: source, states, persons, devices, as built, limits; every number opens its calculation."""
 
 from collections.abc import Callable
 

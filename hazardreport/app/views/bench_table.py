@@ -48,9 +48,9 @@ class BenchDelegate(QStyledItemDelegate):
         edit.setAccessibleName(name)
         edit.setPlaceholderText(column.hint)
         if column.key == VALUE:
-            id = self._model.reading(index.row()).id
-            edit.setProperty("reading", id)
-            edit.textEdited.connect(lambda text: self.typing.emit(id, text))
+            reading = self._model.reading(index.row()).id
+            edit.setProperty("reading", reading)
+            edit.textEdited.connect(lambda text: self.typing.emit(reading, text))
         return edit
 
     def _done(self, editor: QWidget) -> None:
@@ -78,19 +78,19 @@ class BenchDelegate(QStyledItemDelegate):
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
         """Enter in a value cell enters the value and goes on to the next test."""
         if isinstance(editor, QLineEdit) and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
-            id = editor.property("reading")
-            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and id:
+            reading = editor.property("reading")
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and reading:
                 self._done(editor)
-                self.value_entered.emit(str(id))
+                self.value_entered.emit(str(reading))
                 return True
         return super().eventFilter(editor, event)
 
     def destroyEditor(self, editor: QWidget, index: Index) -> None:
         """The cell was left."""
-        id = editor.property("reading")
+        reading = editor.property("reading")
         super().destroyEditor(editor, index)
-        if id:
-            self.typing.emit(str(id), None)
+        if reading:
+            self.typing.emit(str(reading), None)
 
 
 class BenchTable(QTableView):

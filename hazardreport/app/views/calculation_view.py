@@ -1,4 +1,4 @@
-"""The worked calculation of one number: equation, inputs, result, sources and their status, and all that it rests on."""
+"""The worked calculation of one number: equation, inputs, result, sources with status, all that it rests on."""
 
 from collections.abc import Callable
 from html import escape
@@ -71,7 +71,7 @@ class CalculationView(QWidget):
         return True
 
     def _equation(self, number: Number) -> str:
-        inputs = [self._trace[id] for id in number.inputs if id in self._trace]
+        inputs = [self._trace[one] for one in number.inputs if one in self._trace]
         text = f"<p>{escape(number.symbol)} = {escape(number.equation)}</p>"
         if not inputs:
             return text

@@ -293,8 +293,8 @@ class StatedField(Field):
             self._act(self._menu, text, standing is shown, lambda standing=standing: self.choose_standing(standing))
         seen = self._menu.addMenu("Seen on picture")
         self._act(seen, "None", not self._stated.picture, lambda: self.choose_picture(""))
-        for id, name in self._pictures:
-            self._act(seen, name, id == self._stated.picture, lambda id=id: self.choose_picture(id))
+        for key, name in self._pictures:
+            self._act(seen, name, key == self._stated.picture, lambda key=key: self.choose_picture(key))
 
     def _act(self, menu: QMenu, text: str, checked: bool, act: object) -> None:
         action = QAction(text, menu)

@@ -69,19 +69,19 @@ class SectionedScroll(QWidget):
         self._links.setSpacing(2)
         self._links.addStretch(1)
         layout.addLayout(self._links)
-        self.scroll = QScrollArea()
-        self.scroll.setWidgetResizable(True)
-        self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
         content = QWidget()
         self._cards = QVBoxLayout(content)
         self._cards.setContentsMargins(0, 0, 10, 24)
         self._cards.setSpacing(16)
         self._cards.addStretch(1)
-        self.scroll.setWidget(content)
-        self.scroll.verticalScrollBar().valueChanged.connect(self.on_scrolled)
-        layout.addWidget(self.scroll, 1)
+        self.area.setWidget(content)
+        self.area.verticalScrollBar().valueChanged.connect(self.on_scrolled)
+        layout.addWidget(self.area, 1)
         self._sections: list[tuple[QWidget, QPushButton]] = []
 
     def add_section(self, name: str, widget: QWidget) -> None:
@@ -98,7 +98,7 @@ class SectionedScroll(QWidget):
 
     def go_to(self, widget: QWidget) -> None:
         """Scroll a section to the top."""
-        self.scroll.verticalScrollBar().setValue(widget.y())
+        self.area.verticalScrollBar().setValue(widget.y())
         self._mark(widget)
 
     def on_scrolled(self, value: int) -> None:
@@ -113,21 +113,21 @@ class SectionedScroll(QWidget):
 
     def reveal(self, widget: QWidget) -> None:
         """Scroll a field into view and put the cursor there."""
-        QTimer.singleShot(0, widget, lambda: self.scroll.ensureWidgetVisible(widget, 0, 80))
+        QTimer.singleShot(0, widget, lambda: self.area.ensureWidgetVisible(widget, 0, 80))
         widget.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def follow_focus(self, fields: Sequence[QWidget]) -> None:
         """Keep the field that has the cursor in view."""
         for field in fields:
-            proxy = field.focusProxy() or field
-            while proxy.focusProxy() is not None:
-                proxy = proxy.focusProxy()
+            proxy = field
+            while (inner := proxy.focusProxy()) is not None:
+                proxy = inner
             proxy.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A field got the cursor by the keyboard."""
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
-            self.scroll.ensureWidgetVisible(watched, 0, 40)
+            self.area.ensureWidgetVisible(watched, 0, 40)
         return super().eventFilter(watched, event)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -168,7 +169,7 @@ class PictureDetails(QScrollArea):
         row.addStretch(1)
         self._column.addLayout(row)
 
-    def _change(self, name: str, value: object) -> None:
+    def _change(self, name: str, value: Any) -> None:
         if self._picture is not None:
             self.picture_changed.emit(replace(self._picture, **{name: value}), name)
 
@@ -189,13 +190,13 @@ class PictureDetails(QScrollArea):
         self.over.setVisible(bool(entries))
         shown = [self.over.item(row).data(Qt.ItemDataRole.UserRole) for row in range(self.over.count())]
         texts = [self.over.item(row).text() for row in range(self.over.count())]
-        if shown == [[kind, id] for kind, id, _ in entries] and texts == [text for _, _, text in entries]:
+        if shown == [[kind, key] for kind, key, _ in entries] and texts == [text for _, _, text in entries]:
             return
         blocked = self.over.blockSignals(True)
         self.over.clear()
-        for kind, id, text in entries:
+        for kind, key, text in entries:
             item = QListWidgetItem(text)
-            item.setData(Qt.ItemDataRole.UserRole, [kind, id])
+            item.setData(Qt.ItemDataRole.UserRole, [kind, key])
             self.over.addItem(item)
         self.over.blockSignals(blocked)
 

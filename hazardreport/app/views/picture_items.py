@@ -1,4 +1,4 @@
-"""Points and marks as items over a picture; their look is that of the report's plates, their handles keep their size."""
+"""Points and marks as items over a picture; they look as on the report's plates, their handles keep their size."""
 
 from collections.abc import Sequence
 

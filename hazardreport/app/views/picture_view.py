@@ -154,10 +154,10 @@ class PictureView(QGraphicsView):
     def _find(self, chosen: Chosen) -> Mark | Placement | None:
         if self._picture is None:
             return None
-        kind, id = chosen
+        kind, key = chosen
         if kind == "point":
-            return next((p for p in self._picture.placements if p.letter == id), None)
-        return next((m for m in self._picture.marks if m.id == id), None) if kind == "mark" else None
+            return next((p for p in self._picture.placements if p.letter == key), None)
+        return next((m for m in self._picture.marks if m.id == key), None) if kind == "mark" else None
 
     def _rebuild(self) -> None:
         for item in self._overlay:
@@ -230,13 +230,13 @@ class PictureView(QGraphicsView):
 
     def focusNextPrevChild(self, next: bool) -> bool:
         """Tab walks through points and marks, then leaves the picture at the ends."""
-        all = self._everything()
-        if self.tool is Tool.SELECT and all:
+        items = self._everything()
+        if self.tool is Tool.SELECT and items:
             step = 1 if next else -1
-            start = -1 if next else len(all)
-            place = (all.index(self.chosen) if self.chosen in all else start) + step
-            if 0 <= place < len(all):
-                self.choose(all[place])
+            start = -1 if next else len(items)
+            place = (items.index(self.chosen) if self.chosen in items else start) + step
+            if 0 <= place < len(items):
+                self.choose(items[place])
                 return True
             self.choose(NOTHING)
         return super().focusNextPrevChild(next)

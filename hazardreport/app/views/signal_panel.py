@@ -1,4 +1,4 @@
-"""The panel of the signal word: the only place, besides charts, with signal colours; the word and a sign say the same."""
+"""The panel of the signal word: the only place, besides charts, with signal colours; a sign says the same."""
 
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QSizePolicy, QWidget

@@ -81,6 +81,7 @@ class VerdictPanel(QScrollArea):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("verdict")
+        self._test = ""
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFixedWidth(WIDTH)
@@ -148,7 +149,6 @@ class VerdictPanel(QScrollArea):
         inner.addWidget(heading)
         inner.addWidget(self.next_text)
         inner.addWidget(self.next_button)
-        self._test = ""
         self.next_card.hide()
         return self.next_card
 
