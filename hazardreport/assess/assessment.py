@@ -4,6 +4,7 @@ A case that says too little still gives an assessment: what cannot be computed i
 why.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hazardreport.assess import against_limits, artefact, persons, protection
@@ -31,15 +32,16 @@ from hazardreport.assess.verdict import headline, median_person, verdict
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.circuit.fit import FitResult, fit
+from hazardreport.circuit.misfit import Suspect, suspects
 from hazardreport.circuit.unit_network import refuse_supply
 from hazardreport.errors import HazardReportError, NothingToFitError
+from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.typed import UNITS
 from hazardreport.readings import planned as planned_tests
 from hazardreport.readings.plan import next_planned
 from hazardreport.readings.result import ReadingResult
 from hazardreport.severity.let_go import let_go_limit
 from hazardreport.severity.terms import BodyPath
-
-MISFIT = 3.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -157,24 +159,34 @@ def _fitted(
     except HazardReportError as error:
         return None, None, (_problem(error),)
     network, record = enter_fit(ledger, case, result)
-    return network, record, _fit_problems(result)
+    return (
+        network,
+        record,
+        _fit_problems(result, suspects(seen, case.wiring, result), {item.id: UNITS[item.kind.value] for item in seen}),
+    )
 
 
-def _fit_problems(result: FitResult) -> tuple[Problem, ...]:
-    """Readings that contradict the fitted network, where the whole does not agree; bounds that it breaks."""
+def _fit_problems(result: FitResult, found: tuple[Suspect, ...], units: Mapping[str, str]) -> tuple[Problem, ...]:
+    """The reading that does not fit, if leaving it out alone would mend the rest; bounds that the fit breaks.
+
+    With one degree of freedom any reading left out mends the rest: then nobody can say which one is wrong.
+    """
     problems = [Problem(key="bound_broken", kind="reading", id=name) for name in result.broken_bounds]
     problems += [Problem(key="not_explained", kind="reading", id=name) for name in result.unexplained]
-    if result.consistent is False:
-        problems += [
-            Problem(
-                key="misfit",
-                kind="reading",
-                id=item.id,
-                fields=(("deviations", f"{abs(item.standardized):.1f}"),),
-            )
-            for item in result.residuals
-            if abs(item.standardized) > MISFIT
-        ] or [Problem(key="no_one_story", kind="case")]
+    if result.consistent is not False:
+        return tuple(problems)
+    if not found:
+        return (*problems, Problem(key="no_one_story", kind="case"))
+    alone = len(found) == 1 and result.dof > 1
+    problems += [
+        Problem(
+            key="misfit" if alone else "misfit_one_of",
+            kind="reading",
+            id=item.id,
+            fields=(("count", str(len(found))), ("expected", format_value(item.expected, units[item.id]))),
+        )
+        for item in found
+    ]
     return tuple(problems)
 
 

@@ -22,11 +22,11 @@ from hazardreport.circuit.loads import lamp_bound, lamp_sources
 from hazardreport.circuit.routes import (
     FAULT_LOCATION,
     LOAD_CURRENT,
-    TWO_LOADS,
     Nature,
     OneSided,
     ohmmeter_form,
     two_loads_bounds,
+    two_loads_form,
 )
 from hazardreport.circuit.unit_network import unit_state
 from hazardreport.errors import OutsideTableError, StateNotPossibleError
@@ -101,11 +101,13 @@ def _two_loads(
     """Source by an unloaded and a loaded voltage; the first nature that does not need more than the supply."""
     frequency = case.wiring.frequency or 0.0
     supply = ledger[supply_id].measured
-    estimates = [light.value, light.resistance, light.capacitance, heavy.value, heavy.resistance, heavy.capacitance]
-    doubts = [light.uncertainty, light.load_doubt, 0.0, heavy.uncertainty, heavy.load_doubt, 0.0, 0.0]
+    estimates = [light.value, light.resistance, heavy.value, heavy.resistance]
+    doubts = [light.uncertainty, light.load_doubt, heavy.uncertainty, heavy.load_doubt]
+    angular = 2.0 * math.pi * frequency
     for nature in (Nature.RESISTIVE, Nature.CAPACITIVE):
         with np.errstate(all="ignore"):
-            values, covariance = propagate(TWO_LOADS[nature], [*estimates, frequency], doubts)
+            form = two_loads_form(nature, angular * light.capacitance, angular * heavy.capacitance)
+            values, covariance = propagate(form, estimates, doubts)
         usable = bool(np.isfinite(values).all() and np.isfinite(covariance).all() and values[1] > 0.0)
         doubt = math.sqrt(max(0.0, float(covariance[0][0]))) if usable else light.uncertainty
         if usable and values[0] > supply.value + 2.0 * math.hypot(doubt, supply.standard_uncertainty):
@@ -142,7 +144,7 @@ def _two_loads_route(
         ledger.enter("supply.frequency", "frequency", "f", frequency, "Hz", equation="as stated"),
     )
     fields = {"state": state_name(state)}
-    texts = [text for _, _, text in TWO_LOADS[solved.nature].outputs]
+    texts = [text for _, _, text in two_loads_form(solved.nature).outputs]
     if resolved:
         doubts = np.sqrt(np.maximum(np.diag(solved.covariance), 0.0))
         pairs = [(float(value), float(doubt)) for value, doubt in zip(solved.values, doubts, strict=True)]

@@ -77,13 +77,18 @@ def enter_source(
     equations: tuple[str, str, str],
     inputs: tuple[str, ...],
     sources: tuple[Source, ...] = (),
+    intervals: tuple[list[float], list[float]] | None = None,
 ) -> tuple[str, str, str]:
-    """Write U0, Zs and Isc of one state down; each argument is (value, standard uncertainty)."""
+    """Write U0, Zs and Isc of one state down; each argument is (value, standard uncertainty).
+
+    `intervals` are the low and the high ends of the three where ± would mislead.
+    """
     names = ("open_circuit_voltage", "source_impedance", "available_fault_current")
     symbols, units = ("U0", "Zs", "Isc"), ("V", "ohm", "A")
     ids: list[str] = []
-    for name, symbol, unit, value, equation in zip(
-        names, symbols, units, (voltage, impedance, current), equations, strict=True
+    ends = [(None, None)] * 3 if intervals is None else list(zip(*intervals, strict=True))
+    for name, symbol, unit, value, equation, (low, high) in zip(
+        names, symbols, units, (voltage, impedance, current), equations, ends, strict=True
     ):
         before = tuple(ids) if symbol == "Isc" else ()
         ids.append(
@@ -94,6 +99,8 @@ def enter_source(
                 value[0],
                 unit,
                 uncertainty=value[1],
+                low=low,
+                high=high,
                 equation=equation,
                 inputs=before or inputs,
                 sources=sources,

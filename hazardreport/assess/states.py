@@ -17,13 +17,13 @@ from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.fit import FitResult
 from hazardreport.circuit.free_parameters import SYMBOL, UNIT
+from hazardreport.circuit.prediction import predicted_state
 from hazardreport.circuit.thevenin import available_current, source_at_part
 from hazardreport.circuit.unit_network import NetworkParameters, open_poles
 from hazardreport.errors import StateNotPossibleError
 from hazardreport.quantity.propagation import propagate
 from hazardreport.standards.tables import table
 
-PERSON = 1000.0
 DETERMINED_SHARE = 0.5
 NEGLIGIBLE_CURRENT = 0.0005
 NAMES = {
@@ -162,15 +162,52 @@ def _equations(case: Case, state: UnitState) -> tuple[str, str]:
     return f"U · a{3 - live_leg} / (a1 + a2)", f"Rf + a1·a2 / (a1 + a2); a1 = {leg_1}, a2 = {leg_2}"
 
 
-def _predict(
-    case: Case, result: FitResult, state: UnitState
-) -> tuple[NDArray[np.float64], NDArray[np.float64], complex]:
-    """(U0, |Zs|, Isc), their covariance, and the complex Zs of a state of the fitted network."""
-    _, impedance = source_at_part(case.wiring, result.parameters, state)
-    if not np.isfinite(impedance).all():
-        return np.array([0.0, math.inf, 0.0]), np.zeros((3, 3)), complex(math.inf, 0.0)
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Predicted:
+    """One state of the fitted network.
 
-    vectors = earthed_vectors(result) if state.earthed else plain_vectors(result)
+    values, covariance  of U0 [V], |Zs| [ohm], Isc [A]
+    low, high           95 % intervals of the same where a parameter lies on the edge of its range, else None
+    impedance           complex Zs [ohm]
+    determined          a person's current is known within ± 50 %, or is below perception in any case
+    """
+
+    values: NDArray[np.float64]
+    covariance: NDArray[np.float64]
+    low: NDArray[np.float64] | None
+    high: NDArray[np.float64] | None
+    impedance: complex
+    determined: bool
+
+
+def _unearthed(case: Case, result: FitResult, state: UnitState) -> Predicted:
+    if not np.isfinite(source_at_part(case.wiring, result.parameters, state)[1]).all():
+        return Predicted(
+            values=np.array([0.0, math.inf, 0.0]),
+            covariance=np.zeros((3, 3)),
+            low=None,
+            high=None,
+            impedance=complex(math.inf),
+            determined=True,
+        )
+    found = predicted_state(result, case.wiring, state)
+    voltage, real, imaginary, current = (float(value) for value in found.source.values)
+    modulus = math.hypot(real, imaginary)
+    to_modulus = np.array([[1.0, 0, 0, 0], [0, real / modulus, imaginary / modulus, 0], [0, 0, 0, 1.0]])
+    probe, low, high = float(found.probe.values[0]), float(found.probe.low[0]), float(found.probe.high[0])
+    edge = any(result.at_bound)
+    return Predicted(
+        values=np.array([voltage, modulus, current]),
+        covariance=to_modulus @ found.source.covariance @ to_modulus.T,
+        low=found.source.low[[0, 1, 3]] if edge else None,
+        high=found.source.high[[0, 1, 3]] if edge else None,
+        impedance=complex(real, imaginary),
+        determined=high - low <= 2.0 * DETERMINED_SHARE * probe or high <= NEGLIGIBLE_CURRENT,
+    )
+
+
+def _earthed(case: Case, result: FitResult, state: UnitState) -> Predicted:
+    vectors = earthed_vectors(result)
 
     def equation(rows: NDArray[np.float64]) -> NDArray[np.float64]:
         u0, zs = np.broadcast_arrays(*source_at_part(case.wiring, vectors.parameters(rows), state))
@@ -178,28 +215,19 @@ def _predict(
 
     with np.errstate(all="ignore"):
         values, covariance = propagate(equation, vectors.estimates, vectors.covariance)
-    return values, covariance, complex(impedance)
-
-
-def determined(values: NDArray[np.float64], covariance: NDArray[np.float64]) -> bool:
-    """Whether U0 and Zs are known well enough for a person of 1 kΩ: within ± 50 %, or below perception in any case."""
-    voltage, impedance = float(values[0]), float(values[1])
-    if not math.isfinite(impedance):
-        return True
-    if not np.isfinite(covariance).all():
-        return False
-    current = voltage / (impedance + PERSON)
-    doubt = math.hypot(
-        math.sqrt(max(0.0, float(covariance[0][0]))) / (impedance + PERSON),
-        current * math.sqrt(max(0.0, float(covariance[1][1]))) / (impedance + PERSON),
+    _, impedance = source_at_part(case.wiring, result.parameters, state)
+    determined = bool(np.isfinite(covariance).all())
+    return Predicted(
+        values=values, covariance=covariance, low=None, high=None, impedance=complex(impedance), determined=determined
     )
-    return 2.0 * doubt <= DETERMINED_SHARE * current or current + 2.0 * doubt <= NEGLIGIBLE_CURRENT
 
 
 def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitState) -> tuple[SourceAt, ...]:
-    values, covariance, impedance = _predict(case, network.result, state)
-    if not determined(values, covariance):
+    """The source of a state by the fitted network; nothing where the readings leave it open."""
+    found = (_earthed if state.earthed else _unearthed)(case, network.result, state)
+    if not found.determined:
         return ()
+    values, covariance = found.values, found.covariance
     doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
     if state.earthed:
         plain = UnitState(plug=state.plug, switch=state.switch)
@@ -232,6 +260,7 @@ def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitSta
         equations=(*equations, "U0 / |Zs|"),
         inputs=inputs,
         sources=method("network of the unit"),
+        intervals=None if found.low is None or found.high is None else (found.low.tolist(), found.high.tolist()),
     )
     return (
         SourceAt(
@@ -240,7 +269,7 @@ def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitSta
             established=False,
             plausible=plausible_state(case, state),
             voltage=float(values[0]),
-            impedance=impedance,
+            impedance=found.impedance,
             covariance=(float(covariance[0][0]), float(covariance[0][1]), float(covariance[1][1])),
             voltage_id=ids[0],
             impedance_id=ids[1],
