@@ -108,3 +108,9 @@ def notice(width: float, height: float, text: str, size: float = 2.8) -> Drawing
         centred(width / 2, top + place * size * 1.4, text, size, FAINT) for place, text in enumerate(lines)
     )
     return Drawing(width=width, height=height, description=text, shapes=tuple(shapes))
+
+
+def at_least(width: float, height: float, least_width: float, least_height: float) -> tuple[float, float]:
+    """The size itself, or one of the same shape that is large enough to be drawn in; who paints scales it down. [mm]"""
+    factor = max(1.0, least_width / width, least_height / height)
+    return width * factor, height * factor

@@ -12,7 +12,7 @@ from hazardreport.case.wiring import ProtectiveEarth, Wiring
 from hazardreport.figures.drawing import Drawing, Shape, Stroke, Words
 from hazardreport.figures.inks import LIVE, PERSON, TEXT, seen_through
 from hazardreport.figures.naming import state_words
-from hazardreport.figures.pieces import arrow_head, centred
+from hazardreport.figures.pieces import arrow_head, at_least, centred
 from hazardreport.figures.schematic_parts import (
     SMALL,
     element,
@@ -30,6 +30,9 @@ from hazardreport.figures.symbols import person as person_figure
 from hazardreport.figures.text_width import fitted_size
 from hazardreport.wording import sentence
 
+HIGHEST_HAND = 46.0
+"""How far the person's hand reaches above the ground; a taller figure would be too broad. [mm]"""
+
 
 def _path(plan: Plan, side: int, state: UnitState, *, through_person: bool) -> tuple[Place, ...]:
     """The way of the current from the source to the part, or on through the person to earth."""
@@ -45,7 +48,7 @@ def _path(plan: Plan, side: int, state: UnitState, *, through_person: bool) -> t
 
 
 def _hand(plan: Plan) -> Place:
-    return plan.part + 0.7, plan.top + (plan.bottom - plan.top) * 0.45
+    return plan.part + 0.7, max(plan.top + (plan.bottom - plan.top) * 0.45, plan.ground - HIGHEST_HAND)
 
 
 def _highlight(plan: Plan, side: int, state: UnitState, *, through_person: bool) -> Iterator[Shape]:
@@ -126,7 +129,7 @@ def schematic(
     assessment : Assessment or None
         Gives fitted values where it has them.
     width, height : float
-        Size of the figure, at least 90 by 60. [mm]
+        Size of the figure; below 100 by 64 (118 with a person) the same shape is drawn larger. [mm]
     state : UnitState, optional
         The verdict's state if not given; without one the plug is drawn straight and the switch on.
     person : bool
@@ -137,6 +140,7 @@ def schematic(
     Drawing
         Supply on the left, touchable part on the right.
     """
+    width, height = at_least(width, height, 118.0 if person else 100.0, 64.0)
     state = state or (assessment.verdict.headline if assessment else None)
     wiring = case.wiring
     facts = facts_of(assessment, state)
@@ -159,7 +163,7 @@ def schematic(
         *protective_earth(plan, wiring, state),
         *part(plan, facts),
         *arrows,
-        *((Words(x=1.0, y=3.4, text=title, ink=TEXT, size=2.8, bold=True),) if title else ()),
+        *((Words(x=1.0, y=plan.head + 3.4, text=title, ink=TEXT, size=2.8, bold=True),) if title else ()),
     )
     description = _description(wiring, state, facts, side, through_person=person)
     return Drawing(width=width, height=height, description=description, shapes=shapes)

@@ -16,6 +16,7 @@ DEFAULT_POSITION = 0.4
 class Plan:
     """Where the parts stand, from left to right and from top to bottom. [mm]"""
 
+    head: float
     source: float
     plug: float
     box: float
@@ -35,10 +36,14 @@ def plan_of(width: float, height: float, position: float, *, person: bool) -> Pl
     right = width - (26.0 if person else 9.0)
     left = 9.0
     across = right - left
-    top, bottom = 17.5, height - 29.0
+    drawn = min(height, 0.6 * width)
+    head = (height - drawn) / 2
+    foot = head + drawn
+    top, bottom = head + 17.5, foot - 29.0
     plug = left + max(across * 0.21, 20.5)
     box = max(left + across * 0.315, plug + 9.5)
     return Plan(
+        head=head,
         source=left,
         plug=plug,
         box=box,
@@ -49,8 +54,8 @@ def plan_of(width: float, height: float, position: float, *, person: bool) -> Pl
         person=right + 15.0,
         top=top,
         bottom=bottom,
-        earth=height - 18.0,
-        ground=height - 6.5,
+        earth=foot - 18.0,
+        ground=foot - 6.5,
         tap=top + 5.0 + (bottom - top - 10.0) * min(max(position, 0.04), 0.96),
     )
 

@@ -16,7 +16,7 @@ from hazardreport.figures.drawing import Drawing, Shape, Stroke, Words
 from hazardreport.figures.inks import ACCENT, FAINT, LIVE, PAPER, RULE, TEXT, seen_through
 from hazardreport.figures.load_lines import LoadLine, load_lines
 from hazardreport.figures.naming import state_words
-from hazardreport.figures.pieces import beside, corners, line, marker, notice
+from hazardreport.figures.pieces import at_least, beside, corners, line, marker, notice
 from hazardreport.figures.text_width import fitted_size
 from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.wording import sentence
@@ -179,7 +179,7 @@ def source_characteristic(
     assessment : Assessment
         Its states give open-circuit voltage and source impedance.
     width, height : float
-        Size of the figure. [mm]
+        Size of the figure; below 120 by 66 the same shape is drawn larger. [mm]
     state : UnitState, optional
         The verdict's state if not given.
 
@@ -189,6 +189,7 @@ def source_characteristic(
         Voltage on the horizontal, current on the vertical axis, both logarithmic; a sentence instead where the source
         is not determined.
     """
+    width, height = at_least(width, height, 120.0, 66.0)
     state = state or assessment.verdict.headline
     cell = assessment.cell(state) if state else None
     if state is None or cell is None or not cell.open_circuit_voltage or not cell.source_impedance:

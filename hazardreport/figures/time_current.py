@@ -10,7 +10,7 @@ from hazardreport.figures.drawing import Drawing, Fill, Ink, Shape, Stroke, Word
 from hazardreport.figures.inks import FAINT, PAPER, RULE, TEXT, ZONE_INKS, seen_through
 from hazardreport.figures.naming import state_words
 from hazardreport.figures.operating_points import OperatingPoint, operating_points
-from hazardreport.figures.pieces import Box, beside, centred, corners, line, marker, pill
+from hazardreport.figures.pieces import Box, at_least, beside, centred, corners, line, marker, pill
 from hazardreport.figures.text_width import fitted_size, shortened, text_width
 from hazardreport.quantity.formatting import format_value
 from hazardreport.severity.terms import Skin, Zone
@@ -293,7 +293,8 @@ def time_current_chart(
     assessment : Assessment or None
         None draws the zones alone.
     width, height : float
-        Size of the figure; below 110 mm of width it is drawn for a side panel. [mm]
+        Size of the figure; below 110 mm of width it is drawn for a side panel. Below 60 by 48 the same shape is drawn
+        larger. [mm]
     state : UnitState, optional
         The verdict's state if not given.
 
@@ -302,6 +303,7 @@ def time_current_chart(
     Drawing
         Current on the horizontal, time on the vertical axis, both logarithmic.
     """
+    width, height = at_least(width, height, 60.0, 48.0)
     state = state or (assessment.verdict.headline if assessment else None)
     points = operating_points(assessment, state) if assessment else ()
     shown = _shown(points, width < 110)
