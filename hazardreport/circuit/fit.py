@@ -118,8 +118,10 @@ class Squares:
             step, size = self.free.steps(vector), len(vector)
             shift = np.diag(step)
             rows = self.residuals(np.concatenate([vector + shift, vector - shift, vector[None, :]]))
+            with np.errstate(invalid="ignore"):
+                slopes = np.asarray((rows[:size] - rows[size:-1]).T / (2.0 * step))
             self._last.clear()
-            self._last[key] = rows[-1], np.asarray((rows[:size] - rows[size:-1]).T / (2.0 * step))
+            self._last[key] = rows[-1], slopes
         return self._last[key]
 
     def rows(self, vector: Array) -> Array:

@@ -29,7 +29,7 @@ from hazardreport.circuit.unit_network import parameters_of
 from hazardreport.errors import ReadingAboveSupplyError
 from hazardreport.quantity.propagation import propagate
 
-CALM = settings(derandomize=True, deadline=None)
+CALM = settings(derandomize=True, deadline=None, max_examples=40)
 STATES = ("S closed", "R closed", "S open", "R open")
 
 
