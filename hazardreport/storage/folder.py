@@ -8,8 +8,6 @@ from pathlib import Path
 
 from hazardreport.case.case import Case
 from hazardreport.errors import (
-    CaseFileChangedError,
-    CaseFileDamagedError,
     CaseInvalidError,
     CaseOpenElsewhereError,
     CaseReadOnlyError,
@@ -17,18 +15,21 @@ from hazardreport.errors import (
     CouldNotWriteError,
     FolderNotEmptyError,
     HazardReportError,
-    JournalDamagedError,
-    ManifestDamagedError,
-    ManifestMissingError,
     NoCaseError,
-    PictureChangedError,
-    PictureMissingError,
-    UnsavedWorkRecoveredError,
 )
-from hazardreport.storage import files, journal, layout
-from hazardreport.storage.case_json import case_bytes, case_from_bytes, document_from_bytes
+from hazardreport.storage import files, layout
+from hazardreport.storage.case_json import case_bytes, case_from_bytes
+from hazardreport.storage.condition import (
+    manifest_problems,
+    picture_path,
+    picture_problems,
+    saved_record,
+    with_unsaved_work,
+)
 from hazardreport.storage.lock import CaseLock, acquire, elsewhere
-from hazardreport.storage.manifest import Counting, counting, manifest_bytes, picture_hashes, read_manifest
+from hazardreport.storage.manifest import counting, manifest_bytes, picture_hashes, read_manifest
+
+__all__ = ["OpenedCase", "copy_case", "create_case", "open_case", "picture_path", "save_case"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -52,11 +53,6 @@ class OpenedCase:
             self.lock.release()
 
 
-def picture_path(folder: Path, file: str) -> Path:
-    """Where a picture of that file name lies in the folder of a case."""
-    return folder / layout.PICTURES / file
-
-
 def create_case(folder: Path, case: Case) -> Case:
     """The case, saved as revision 1 in a folder that was new or empty.
 
@@ -67,9 +63,7 @@ def create_case(folder: Path, case: Case) -> Case:
     CouldNotWriteError
         If it could not be made; then nothing is left of it.
     """
-    new = not folder.exists()
-    if not new and (not folder.is_dir() or any(folder.iterdir())):
-        raise FolderNotEmptyError(path=str(folder))
+    new = _is_free(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         (folder / layout.PICTURES).mkdir()
@@ -82,6 +76,18 @@ def create_case(folder: Path, case: Case) -> Case:
         if isinstance(error, OSError):
             raise CouldNotWriteError(path=str(folder), reason=files.reason(error)) from error
         raise
+
+
+def _is_free(folder: Path) -> bool:
+    """True if nothing is there, False if an empty folder is; anything else is refused."""
+    try:
+        if not folder.exists() and not folder.is_symlink():
+            return True
+        if folder.is_dir() and not any(folder.iterdir()):
+            return False
+    except OSError as error:
+        raise CouldNotReadError(path=str(folder), reason=files.reason(error)) from error
+    raise FolderNotEmptyError(path=str(folder))
 
 
 def save_case(case: Case, folder: Path) -> Case:
@@ -217,11 +223,11 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
             problems.append(CaseReadOnlyError(path=error.path, reason=error.reason))
     try:
         count = counting(folder)
-        case, found = _record(folder, count)
+        case, found = saved_record(folder, count)
         problems += found
-        problems += _manifest_problems(count)
+        problems += manifest_problems(count)
         if not elsewhere(folder):
-            case, found = _with_unsaved_work(folder, case)
+            case, found = with_unsaved_work(folder, case)
             problems += found
         problems += picture_problems(case, folder)
     except BaseException:
@@ -230,76 +236,6 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
         raise
     read_only = held is None or any(isinstance(problem, CaseReadOnlyError) for problem in problems)
     return OpenedCase(case=case, folder=folder, problems=tuple(problems), read_only=read_only, lock=held)
-
-
-def _record(folder: Path, count: Counting) -> tuple[Case, list[HazardReportError]]:
-    """The saved case, or the one before it with the reason."""
-    try:
-        return case_from_bytes(files.read(count.case), str(folder / layout.CASE)), []
-    except (CaseInvalidError, CouldNotReadError) as error:
-        path, case = _older_record(folder)
-        if case is None:
-            raise
-        told = error.listing if isinstance(error, CaseInvalidError) else f"- {error.reason}"
-        damaged = CaseFileDamagedError(
-            path=str(folder / layout.CASE), used=path.name, revision=case.revision, listing=told
-        )
-        if path.name == layout.JOURNAL:
-            return case, [damaged, UnsavedWorkRecoveredError(path=str(path), revision=case.revision)]
-        return case, [damaged]
-
-
-def _older_record(folder: Path) -> tuple[Path, Case | None]:
-    """The record before the last save; else the journal, whatever it goes on from."""
-    for name, beside in ((layout.PREVIOUS, ()), (layout.JOURNAL, ("goes_on_from",))):
-        with contextlib.suppress(CaseInvalidError, CouldNotReadError):
-            return folder / name, document_from_bytes(files.read(folder / name), name, beside)[0]
-    return folder / layout.PREVIOUS, None
-
-
-def _manifest_problems(count: Counting) -> list[HazardReportError]:
-    manifest = read_manifest(count.manifest)
-    if manifest is None:
-        return [ManifestMissingError(path=str(count.manifest))]
-    problems: list[HazardReportError] = []
-    if manifest.damaged:
-        lines = ", ".join(str(number) for number in manifest.damaged)
-        problems.append(ManifestDamagedError(path=str(count.manifest), lines=lines))
-    listed = manifest.hashes.get(layout.CASE)
-    if listed is not None and count.case.exists() and files.sha256(count.case) != listed:
-        problems.append(CaseFileChangedError(path=str(count.case)))
-    return problems
-
-
-def _with_unsaved_work(folder: Path, case: Case) -> tuple[Case, list[HazardReportError]]:
-    path = str(folder / layout.JOURNAL)
-    try:
-        unsaved = journal.journalled_case(folder)
-    except CaseInvalidError as error:
-        return case, [JournalDamagedError(path=path, listing=error.listing)]
-    except CouldNotReadError as error:
-        return case, [JournalDamagedError(path=path, listing=f"- {error.reason}")]
-    if unsaved is None or replace(unsaved, revision=case.revision) == case:
-        return case, []
-    return unsaved, [UnsavedWorkRecoveredError(path=path, revision=unsaved.revision)]
-
-
-def picture_problems(case: Case, folder: Path) -> list[HazardReportError]:
-    """Pictures of the case whose file is missing, or is not the one that was taken in."""
-    problems: list[HazardReportError] = []
-    for picture in case.pictures:
-        path = picture_path(folder, picture.file)
-        if path.is_symlink() or (path.exists() and not path.is_file()):
-            problems.append(PictureChangedError(picture=picture.id, file=picture.file))
-        elif not path.exists():
-            problems.append(PictureMissingError(picture=picture.id, file=picture.file))
-        else:
-            try:
-                if files.sha256(path) != picture.sha256:
-                    problems.append(PictureChangedError(picture=picture.id, file=picture.file))
-            except CouldNotReadError as error:
-                problems.append(error)
-    return problems
 
 
 def copy_case(source: Path, target: Path) -> Path:
@@ -316,8 +252,7 @@ def copy_case(source: Path, target: Path) -> Path:
     """
     if not (source / layout.CASE).is_file():
         raise NoCaseError(path=str(source))
-    if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        raise FolderNotEmptyError(path=str(target))
+    new = _is_free(target)
     part = target.with_name(f".{target.name}.part")
     try:
         part.parent.mkdir(parents=True, exist_ok=True)
@@ -327,6 +262,8 @@ def copy_case(source: Path, target: Path) -> Path:
         for name in _copied_files(source):
             (part / name).parent.mkdir(parents=True, exist_ok=True)
             files.write_through(part / name, files.read(source / name))
+        if not new:
+            target.rmdir()
         os.replace(part, target)
         files.sync_folder(target.parent)
     except OSError as error:

@@ -94,6 +94,10 @@ def test_a_new_case_is_never_laid_over_something(folder: Path) -> None:
     with pytest.raises(errors.FolderNotEmptyError):
         create_case(folder, Case(id="C-2"))
     assert opened(folder).case.id == "C-1"
+    with pytest.raises(errors.FolderNotEmptyError):
+        create_case(folder / "case.json", Case(id="C-2"))
+    (folder / "empty").mkdir()
+    assert create_case(folder / "empty", Case(id="C-3")).revision == 1
 
 
 def test_a_folder_without_a_case_is_named(tmp_path: Path) -> None:
@@ -285,6 +289,8 @@ def test_a_copy_is_the_case_without_what_lies_beside_it(folder: Path, tmp_path: 
     for name in ("case.json", "manifest-sha256.txt", "pictures/picture-001.jpg"):
         assert (copy / name).read_bytes() == (folder / name).read_bytes()
     assert opened(copy).problems == ()
+    (tmp_path / "empty").mkdir()
+    assert opened(copy_case(folder, tmp_path / "empty")).case == opened(folder).case
     with pytest.raises(errors.FolderNotEmptyError):
         copy_case(folder, copy)
     with pytest.raises(errors.NoCaseError):
