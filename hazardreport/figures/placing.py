@@ -8,6 +8,8 @@ from hazardreport.figures.pieces import Box, overlap
 
 GAP = 0.5
 """Air between two labels. [mm]"""
+EDGE = 0.8
+"""Air between a label and the frame. [mm]"""
 
 
 @dataclass(kw_only=True, slots=True)
@@ -31,10 +33,9 @@ class Places:
         return 1e6 * on_labels + 40.0 * on_spots + distance
 
     def _held(self, x: float, y: float, width: float, height: float) -> tuple[float, float]:
-        return (
-            min(max(x, width / 2), max(self.width - width / 2, width / 2)),
-            min(max(y, height / 2), max(self.height - height / 2, height / 2)),
-        )
+        across = min(width / 2 + EDGE, self.width / 2)
+        along = min(height / 2 + EDGE, self.height / 2)
+        return min(max(x, across), self.width - across), min(max(y, along), self.height - along)
 
     def _candidates(
         self, near: tuple[tuple[float, float], ...], width: float, height: float
@@ -66,6 +67,8 @@ class Places:
         def best(candidates: Iterator[tuple[float, float, float]]) -> tuple[float, float, float]:
             found = (float("inf"), 0.0, 0.0)
             for wished_x, wished_y, distance in candidates:
+                if distance >= found[0]:
+                    continue
                 x, y = self._held(wished_x, wished_y, width, height)
                 moved = distance + math.hypot(x - wished_x, y - wished_y)
                 box = (x - width / 2, y - height / 2, x + width / 2, y + height / 2)

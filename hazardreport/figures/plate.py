@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator, Mapping
-from itertools import groupby
 
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Mark, MarkKind, Picture
@@ -160,17 +159,22 @@ def _haloed(points: tuple[Place, ...], width: float, *, closed: bool = False) ->
 def _pairs(
     plate: _Plate, readings: tuple[Reading, ...], values: Mapping[str, str]
 ) -> dict[tuple[str, str], tuple[str, ...]]:
-    """The values of all readings between two points that stand on this picture, by pair."""
-
-    def pair(reading: Reading) -> tuple[str, str]:
+    """The different values between two points that stand on this picture, by pair, in the given order."""
+    by_id = {reading.id: reading for reading in readings}
+    shown: dict[tuple[str, str], list[str]] = {}
+    for reading_id, text in values.items():
+        reading = by_id.get(reading_id)
+        if (
+            reading is None
+            or reading.first == reading.second
+            or not {reading.first, reading.second} <= plate.spots.keys()
+        ):
+            continue
         first, second = sorted((reading.first, reading.second))
-        return first, second
-
-    shown = sorted(
-        (r for r in readings if r.id in values and r.first != r.second and {r.first, r.second} <= plate.spots.keys()),
-        key=pair,
-    )
-    return {key: tuple(values[reading.id] for reading in same) for key, same in groupby(shown, key=pair)}
+        texts = shown.setdefault((first, second), [])
+        if text not in texts:
+            texts.append(text)
+    return {pair: tuple(texts) for pair, texts in sorted(shown.items())}
 
 
 def _description(plate: _Plate, pairs: Mapping[tuple[str, str], tuple[str, ...]]) -> str:
@@ -210,8 +214,8 @@ def plate(case: Case, picture: Picture, width: float, max_height: float, values:
     width, max_height : float
         The plate is as large as fits in both. [mm]
     values : mapping
-        Text of each reading that is to be shown, by its id; a reading without text, or with a point that is not on this
-        picture, is left out.
+        Text of each reading that is to be shown, by its id, the most telling first: between two points only the first
+        few have room. A reading without text, or with a point that is not on this picture, is left out.
 
     Returns
     -------

@@ -144,3 +144,10 @@ def test_a_plate_with_room_has_no_label_on_another(case: Case, spots: list[tuple
     picture = replace(case.pictures[0], placements=placements)
     boxes = label_boxes(plate(case, picture, 170, 120, VALUES))
     assert all(overlap(first, second) < 1e-9 for i, first in enumerate(boxes) for second in boxes[:i])
+
+
+def test_values_stand_in_the_given_order_and_equal_ones_once(case: Case) -> None:
+    values = {"reading-003": "114 V", "reading-001": "117 V", "reading-002": "117 V"}
+    drawing = plate(case, case.pictures[0], 170, 110, values)
+    shown = [shape.text for shape in drawing.shapes if isinstance(shape, Words) and shape.text.endswith(" V")]
+    assert shown == ["114 V", "117 V"]
