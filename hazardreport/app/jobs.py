@@ -73,6 +73,7 @@ class Jobs(QObject):
     _over = Signal(object, object, object)
     failed = Signal(object)
     lane_busy = Signal(str, bool)
+    progressed = Signal(str, int, int)
 
     def __init__(self, parent: QObject | None = None, threads: int = 2) -> None:
         super().__init__(parent)
@@ -103,6 +104,7 @@ class Jobs(QObject):
             job.failed.connect(on_error)
         else:
             job.failed.connect(self.failed)
+        job.progressed.connect(lambda done, total: self.progressed.emit(lane, done, total))
         leading = (job.control,) if controlled else ()
         self._pool.start(_Run(job, lambda: work(*leading, *arguments), self._hand_over))
         self.lane_busy.emit(lane, True)

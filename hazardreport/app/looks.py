@@ -6,7 +6,7 @@ from string import Template
 from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QGuiApplication, QIcon, QPainter, QPalette, QPixmap
 from PySide6.QtSvg import QSvgRenderer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QAbstractButton, QApplication, QToolButton, QWidget
 
 from hazardreport.resources_dir import RESOURCES
 
@@ -76,7 +76,8 @@ QLabel[role="strong"] { font-weight: bold; }
 QFrame#card { background: $raised; border: 1px solid $line; border-radius: 8px; }
 QWidget#rail, QWidget#verdict, QWidget#rail QWidget, QScrollArea#verdict > QWidget > QWidget { background: $side; }
 QFrame#strip { background: $side; border-top: 1px solid $line; }
-QFrame#rule { background: $line; max-height: 1px; border: none; }
+QFrame#rule { background: $line; border: none; }
+QWidget#plain, QFrame#card QScrollArea > QWidget > QWidget { background: $raised; }
 QLineEdit, QPlainTextEdit, QComboBox, QSpinBox {
   background: $base; color: $text; border: 1px solid $outline; border-radius: 4px; padding: 4px 7px; min-height: 20px;
   selection-background-color: $accent; selection-color: $on_accent; }
@@ -109,11 +110,11 @@ QPushButton[role="link"] { background: transparent; border: 1px solid transparen
   padding: 2px 4px; min-height: 20px; }
 QPushButton[role="link"]:hover { background: $wash; }
 QPushButton[role="link"]:focus { border: 2px solid $accent; padding: 1px 3px; }
-QPushButton[role="link"]:checked { background: $wash; color: $text; font-weight: bold; }
-QPushButton[role="number"] { background: transparent; border: 1px solid transparent; color: $text; padding: 2px 6px;
-  text-align: right; border-bottom: 1px dotted $outline; border-radius: 0; }
+QPushButton[role="link"]:checked { background: $wash; color: $text; }
+QPushButton[role="number"] { background: transparent; border: 1px solid transparent; color: $text; padding: 2px 1px;
+  text-align: right; border-bottom: 1px dotted $outline; border-radius: 0; min-height: 20px; }
 QPushButton[role="number"]:hover { background: $wash; color: $text; }
-QPushButton[role="number"]:focus { border: 2px solid $accent; padding: 1px 5px; }
+QPushButton[role="number"]:focus { border: 2px solid $accent; padding: 1px 0; }
 QPushButton[role="number"]:checked { background: $accent; color: $on_accent; border-radius: 4px; }
 QPushButton[role="figure-link"] { background: transparent; border: 1px solid transparent; color: $text; padding: 0 3px;
   font-size: ${figure}pt; font-weight: bold; text-align: left; min-height: 28px; }
@@ -121,9 +122,13 @@ QPushButton[role="figure-link"]:hover { background: $wash; }
 QPushButton[role="figure-link"]:focus { border: 2px solid $accent; padding: 0 2px; }
 QToolButton::menu-indicator { image: none; width: 0; }
 QCheckBox, QRadioButton { spacing: 8px; min-height: 24px; background: transparent; }
-QCheckBox::indicator { width: 16px; height: 16px; border: 1px solid $outline; border-radius: 3px; background: $base; }
-QCheckBox::indicator:checked { image: url($tick); background: $accent; border-color: $accent; }
+QCheckBox::indicator, QListView::indicator, QTableView::indicator {
+  width: 16px; height: 16px; border: 1px solid $outline; border-radius: 3px; background: $base; }
+QCheckBox::indicator:checked, QListView::indicator:checked, QTableView::indicator:checked {
+  image: url($tick); background: $accent; border-color: $accent; }
 QCheckBox:focus { border: 2px solid $accent; border-radius: 4px; }
+QTextBrowser { background: $base; color: $text; border: 1px solid $line; border-radius: 6px; padding: 6px 8px; }
+QTextBrowser:focus { border: 2px solid $accent; padding: 5px 7px; }
 QTableView, QListView, QTreeView, QListWidget { background: $base; alternate-background-color: $ground; color: $text;
   gridline-color: $line; border: 1px solid $line; border-radius: 6px; selection-background-color: $wash;
   selection-color: $text; outline: none; }
@@ -209,6 +214,16 @@ class Looks(QObject):
             chevron=(RESOURCES / "icons" / "window" / f"chevron-{shade}.svg").as_posix(),
             tick=(RESOURCES / "icons" / "window" / f"tick-{shade}.svg").as_posix(),
         )
+
+    def dress(self, widget: QWidget) -> None:
+        """Put icons on the buttons below a widget that name one; a button without its icon shows its text."""
+        for button in widget.findChildren(QAbstractButton):
+            name = button.property("icon-name")
+            icon = self.icon(str(name)) if name else QIcon()
+            if not icon.isNull():
+                button.setIcon(icon)
+                if isinstance(button, QToolButton):
+                    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
 
     def icon(self, name: str, colour: str = "", side: int = 20) -> QIcon:
         """An icon of resources/icons in the text colour of the scheme; a null icon where there is none."""

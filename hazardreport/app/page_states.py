@@ -8,6 +8,9 @@ from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.severity.terms import SignalWord
 
+GENTLE = frozenset({"no_picture"})
+"""Problems that are worth knowing and need no mending."""
+
 PROBLEM_PAGES = {
     "reading": "readings",
     "instrument": "readings",
@@ -82,7 +85,7 @@ def _problem_counts(assessment: Assessment) -> dict[str, int]:
     counts: dict[str, int] = {}
     for problem in assessment.problems:
         page = PROBLEM_PAGES.get(problem.kind)
-        if page:
+        if page and problem.key not in GENTLE:
             counts[page] = counts.get(page, 0) + 1
     return counts
 

@@ -141,6 +141,9 @@ class Window(QMainWindow):
         desk = self.desk
         desk.notices.raised.connect(self.strip.show_notice)
         desk.jobs.failed.connect(self.on_job_failed)
+        desk.jobs.progressed.connect(self.on_progressed)
+        desk.jobs.lane_busy.connect(self.on_lane_busy)
+        self.strip.cancel_asked.connect(lambda: desk.jobs.cancel("pictures"))
         desk.session.opened.connect(self.on_opened)
         desk.session.closed.connect(self.on_closed)
         desk.session.case_changed.connect(self.on_case_changed)
@@ -316,6 +319,16 @@ class Window(QMainWindow):
         """Say where the newest edit is."""
         self.strip.show_saved(text)
         self.setWindowModified(state in (SaveState.SAVING, SaveState.NOT_SAVED))
+
+    def on_progressed(self, lane: str, done: int, total: int) -> None:
+        """Long work is on its way."""
+        if lane == "pictures" and self.desk.jobs.busy(lane):
+            self.strip.show_progress(wording.sentence("window.pictures.taking_in", done=done, total=total), done, total)
+
+    def on_lane_busy(self, lane: str, busy: bool) -> None:
+        """Long work is over."""
+        if lane == "pictures" and not busy:
+            self.strip.show_progress("", 1, 1)
 
     def on_job_failed(self, error: BaseException) -> None:
         """Work in the background failed: tell it; keep a copy first if the error is not ours."""

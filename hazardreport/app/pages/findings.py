@@ -37,6 +37,8 @@ class TickList(QListWidget):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
+        self.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setMinimumHeight(84)
         self.setMaximumHeight(150)
 
@@ -82,6 +84,7 @@ class FindingsPage(Page):
         self.list.setAccessibleName("Findings")
         self.list.setWordWrap(True)
         self.list.setSpacing(2)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.currentRowChanged.connect(self.on_row_changed)
         self.places = QStackedWidget()
         empty = QLabel(wording.sentence("window.findings.empty"))
@@ -103,10 +106,11 @@ class FindingsPage(Page):
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         content = QWidget()
         column = QVBoxLayout(content)
         column.setContentsMargins(12, 0, 8, 12)
-        card = FormCard("Finding")
+        card = FormCard("Finding", label_width=104)
         self.fields: dict[str, Field] = {
             "text": TextField("What was seen", long=True, hint="one fact, in plain words"),
             "answer": ChoiceField("Answer", choices(FindingAnswer), width=260),

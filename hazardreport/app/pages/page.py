@@ -24,6 +24,15 @@ class Page(QWidget):
         block, self.hint = title_block(title, hint)
         self.column.addWidget(block)
 
+    def dress(self) -> None:
+        """Put icons on the page's buttons, now and whenever the scheme changes."""
+        self.desk.looks.dress(self)
+        self.desk.looks.scheme_changed.connect(self.on_scheme_changed)
+
+    def on_scheme_changed(self) -> None:
+        """Light turned dark, or dark light."""
+        self.desk.looks.dress(self)
+
     def show_case(self, case: Case) -> None:
         """Show the present case."""
 

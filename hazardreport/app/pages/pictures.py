@@ -111,7 +111,7 @@ class PicturesPage(Page):
         upper.addWidget(self.view)
         upper.addWidget(self.details)
         upper.setStretchFactor(0, 1)
-        upper.setSizes([560, 250])
+        upper.setSizes([520, 270])
         upper.setChildrenCollapsible(False)
         self.view.setMinimumSize(240, 160)
         self.details.setMinimumWidth(220)
@@ -169,8 +169,7 @@ class PicturesPage(Page):
         return button
 
     def _connect(self) -> None:
-        self._show_icons()
-        self.desk.looks.scheme_changed.connect(self._show_icons)
+        self.dress()
         self.list.selectionModel().currentChanged.connect(self.on_current_changed)
         self.view.tool_changed.connect(self.on_tool_changed)
         self.view.point_placed.connect(self.on_point_placed)
@@ -188,15 +187,6 @@ class PicturesPage(Page):
         paste = QShortcut(QKeySequence(QKeySequence.StandardKey.Paste), self)
         paste.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         paste.activated.connect(self.on_paste_asked)
-
-    def _show_icons(self) -> None:
-        for button in self.findChildren(QToolButton):
-            name = button.property("icon-name")
-            if name:
-                icon = self.desk.looks.icon(str(name))
-                if not icon.isNull():
-                    button.setIcon(icon)
-                    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
 
     # pictures come in
 

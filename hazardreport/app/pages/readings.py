@@ -17,6 +17,7 @@ from hazardreport.app.dialogs.competence import CompetenceDialog
 from hazardreport.app.dialogs.instruments import InstrumentsDialog
 from hazardreport.app.models.bench_columns import COLUMNS, PLACES, VALUE
 from hazardreport.app.models.bench_model import BenchModel
+from hazardreport.app.page_states import GENTLE
 from hazardreport.app.pages.page import Page
 from hazardreport.app.pages.severity import problem_texts
 from hazardreport.app.plan_lines import Plan, begun_reading, plan_of
@@ -41,6 +42,7 @@ class ReadingsPage(Page):
         self.plan = Plan()
         self._points: tuple[Point, ...] = ()
         self._advance = False
+        self._gentle: dict[str, str] = {}
         self.column.addWidget(self._gate())
         self.plan_view = PlanView()
         self.model = BenchModel(self)
@@ -149,10 +151,13 @@ class ReadingsPage(Page):
     def show_assessment(self, case: Case, assessment: Assessment) -> None:
         """Show what is to be said about single readings."""
         problems: dict[str, str] = {}
+        gentle: dict[str, str] = {}
         for problem in assessment.problems:
             if problem.kind == "reading" and problem.id:
+                texts = gentle if problem.key in GENTLE else problems
                 text = " ".join(problem_texts(problem))
-                problems[problem.id] = f"{problems[problem.id]} {text}" if problem.id in problems else text
+                texts[problem.id] = f"{texts[problem.id]} {text}" if problem.id in texts else text
+        self._gentle = gentle
         self.model.show_problems(problems)
         self._show_remark()
 
@@ -161,8 +166,8 @@ class ReadingsPage(Page):
         if not self.model.rowCount():
             self.remark.setText(wording.sentence("window.readings.empty"))
         elif 0 <= row < self.model.rowCount():
-            fault = self.model.fault(row)
-            self.remark.setText(f"▲ {self.model.reading(row).id}: {fault}" if fault else "")
+            fault, reading = self.model.fault(row), self.model.reading(row).id
+            self.remark.setText(f"▲ {reading}: {fault}" if fault else self._gentle.get(reading, ""))
         else:
             self.remark.setText("")
 

@@ -142,7 +142,7 @@ class SeverityPage(Page):
             ("states", severity_rows.state_rows(assessment)),
             ("routes", severity_rows.route_rows(assessment)),
             ("parameters", severity_rows.parameter_rows(assessment)),
-            ("residuals", severity_rows.residual_rows(assessment)),
+            ("residuals", severity_rows.residual_rows(assessment, self._case)),
             ("devices", severity_rows.device_rows(assessment, assessment.devices)),
             ("built", severity_rows.built_rows(assessment)),
             ("limits", severity_rows.limit_rows(assessment)),

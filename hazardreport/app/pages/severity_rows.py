@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from hazardreport.app.views.fact_table import Cell, StrongCell, number_cell
 from hazardreport.assess.records import Assessment, DeviceVerdict
+from hazardreport.case.case import Case
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.naming import state_words
 from hazardreport.severity.terms import BodyPath, Skin
@@ -50,14 +51,23 @@ def parameter_rows(assessment: Assessment) -> Rows:
     return rows
 
 
-def residual_rows(assessment: Assessment) -> Rows:
+def residual_rows(assessment: Assessment, case: Case | None) -> Rows:
     """How well each reading agrees."""
     if assessment.fit is None:
         return []
     return [
-        [residual.reading, cell_of(assessment, residual.predicted), f"{residual.standardized:+.1f}".replace("-", "−")]
+        [
+            _reading_words(case, residual.reading),
+            cell_of(assessment, residual.predicted),
+            f"{residual.standardized:+.1f}".replace("-", "−"),
+        ]
         for residual in assessment.fit.residuals
     ]
+
+
+def _reading_words(case: Case | None, id: str) -> str:
+    reading = case.reading(id) if case is not None else None
+    return f"{reading.first}–{reading.second}  {reading.typed}  ({id})" if reading is not None else id
 
 
 def state_rows(assessment: Assessment) -> Rows:
@@ -68,7 +78,9 @@ def state_rows(assessment: Assessment) -> Rows:
         remarks = [cell.basis.value]
         if cell.established:
             remarks.append("established")
-        if not cell.plausible:
+        if cell.state.earthed:
+            remarks.append("if earth were connected")
+        elif not cell.plausible:
             remarks.append("not with this plug")
         rows.append(
             [

@@ -34,6 +34,7 @@ class UnitPage(Page):
         self.schematic = DrawingView("Schematic of the unit as described")
         for group in GROUPS:
             self.sections.add_section(group.name, self._card(group))
+        self.dress()
         self.sections.follow_focus([self.title_field, *self.fields.values()])
 
     def _card(self, group: Group) -> QWidget:

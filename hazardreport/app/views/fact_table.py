@@ -57,7 +57,10 @@ class FactTable(QWidget):
             label.setAlignment(self._alignment(column) | Qt.AlignmentFlag.AlignBottom)
             label.setWordWrap(True)
             self._grid.addWidget(label, 0, column)
-        self._grid.setColumnStretch(0, 1)
+        self._grid.setColumnStretch(0, 3)
+        self._grid.setColumnMinimumWidth(0, 150)
+        for column in range(1, len(heads)):
+            self._grid.setColumnStretch(column, 0 if column in self._numbers else 1)
         self._asked = ""
 
     def _alignment(self, column: int) -> Qt.AlignmentFlag:
@@ -122,6 +125,7 @@ class FactTable(QWidget):
         while len(self._rules) < count:
             rule = QFrame()
             rule.setObjectName("rule")
+            rule.setFixedHeight(1)
             self._grid.addWidget(rule, 2 * len(self._rules) + 1, 0, 1, self._columns)
             self._rules.append(rule)
         for row, rule in enumerate(self._rules):

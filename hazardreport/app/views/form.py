@@ -34,12 +34,15 @@ class Card(QFrame):
 class FormCard(Card):
     """A card of labelled fields."""
 
-    def __init__(self, title: str, hint: str = "", parent: QWidget | None = None) -> None:
+    def __init__(
+        self, title: str, hint: str = "", parent: QWidget | None = None, label_width: int = LABEL_WIDTH
+    ) -> None:
         super().__init__(title, hint, parent)
+        self._label_width = label_width
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(16)
         self._grid.setVerticalSpacing(9)
-        self._grid.setColumnMinimumWidth(0, LABEL_WIDTH)
+        self._grid.setColumnMinimumWidth(0, label_width)
         self._grid.setColumnStretch(1, 1)
         self.body.addLayout(self._grid)
 
@@ -48,7 +51,7 @@ class FormCard(Card):
         row = self._grid.rowCount()
         label = QLabel(field.label)
         label.setWordWrap(True)
-        label.setFixedWidth(LABEL_WIDTH)
+        label.setFixedWidth(self._label_width)
         label.setContentsMargins(0, 6, 0, 0)
         label.setBuddy(field)
         self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)

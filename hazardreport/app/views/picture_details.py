@@ -128,7 +128,7 @@ class PictureDetails(QScrollArea):
         self.description = TextField("Description", long=True, hint="for people who cannot see it")
         self.caption.entered.connect(lambda text: self._change("caption", str(text)))
         self.description.entered.connect(lambda text: self._change("description", str(text)))
-        self.as_found = QCheckBox("As found, nothing moved or opened")
+        self.as_found = QCheckBox("Shows it as found")
         self.as_found.clicked.connect(lambda on: self._change("as_found", on))
         self.illustration = QCheckBox("Drawn, not photographed")
         self.illustration.clicked.connect(lambda on: self._change("illustration", on))

@@ -152,8 +152,8 @@ def mark_items(mark: Mark, scale: float, chosen: bool) -> list[QGraphicsItem]:
             item.setZValue(z)
             items.append(item)
     if mark.text.strip() and mark.vertices:
-        label = LabelItem(mark.text, CHOSEN if chosen else MARK)
-        label.setPos(*mark.vertices[0])
+        label = LabelItem(mark.text, CHOSEN if chosen else MARK, centred=mark.kind is not MarkKind.TEXT)
+        label.setPos(*_label_place(mark, label.boundingRect(), max(scale, 1e-6)))
         items.append(label)
     if chosen:
         for index in handles_of(mark):
@@ -161,6 +161,23 @@ def mark_items(mark: Mark, scale: float, chosen: bool) -> list[QGraphicsItem]:
             handle.setPos(*mark.vertices[index])
             items.append(handle)
     return items
+
+
+def _label_place(mark: Mark, size: QRectF, scale: float) -> tuple[float, float]:
+    """Where a label does not cover its mark: behind an arrow's tail, above an outline or a line."""
+    x, y = mark.vertices[0]
+    if mark.kind is MarkKind.TEXT or len(mark.vertices) < 2:
+        return x, y
+    if mark.kind is MarkKind.ARROW:
+        along = QPointF(x, y) - QPointF(*mark.vertices[-1])
+        length = (along.x() ** 2 + along.y() ** 2) ** 0.5 or 1.0
+        return (
+            x + along.x() / length * (size.width() / 2 + 4) / scale,
+            y + along.y() / length * (size.height() / 2 + 4) / scale,
+        )
+    top = min(vertex[1] for vertex in mark.vertices)
+    left = min(vertex[0] for vertex in mark.vertices)
+    return left + size.width() / 2 / scale, top - (size.height() / 2 + 6) / scale
 
 
 def handles_of(mark: Mark) -> tuple[int, ...]:

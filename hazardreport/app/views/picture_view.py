@@ -102,6 +102,8 @@ class PictureView(QGraphicsView):
         self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.SmartViewportUpdate)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAcceptDrops(False)
         self.viewport().setAcceptDrops(False)
         self.tool = Tool.SELECT
@@ -197,8 +199,8 @@ class PictureView(QGraphicsView):
                 line = self._scene.addLine(one.x, one.y, two.x, two.y, pen)
                 line.setZValue(z)
                 self._overlay.append(line)
-            more = f" and {len(values) - 2} more" if len(values) > 2 else ""
-            label = LabelItem(", ".join(values[:2]) + more, INK, centred=True, bold=True)
+            text = ", ".join(values) if len(values) < 3 else f"{len(values)} readings"
+            label = LabelItem(text, INK, centred=True, bold=True)
             label.setPos((one.x + two.x) / 2, (one.y + two.y) / 2)
             self._overlay.append(label)
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QAbstractButton, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from hazardreport.app.looks import Looks
@@ -70,6 +70,7 @@ class RailButton(QAbstractButton):
         self.setText(entry.name)
         self._looks = looks
         self._icon = entry.icon
+        self._ring = False
         self.state = PageState.EMPTY
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -83,6 +84,20 @@ class RailButton(QAbstractButton):
         self.setAccessibleDescription(detail)
         self.setToolTip(detail or state.value)
         self.update()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """A ring is shown to those who came by keyboard."""
+        self._ring = event.reason() in (
+            Qt.FocusReason.TabFocusReason,
+            Qt.FocusReason.BacktabFocusReason,
+            Qt.FocusReason.ShortcutFocusReason,
+        )
+        super().focusInEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """The keyboard is in use: show where it is."""
+        self._ring = True
+        super().keyPressEvent(event)
 
     def sizeHint(self) -> QSize:
         """Two lines of text."""
@@ -108,7 +123,7 @@ class RailButton(QAbstractButton):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(ground)
             painter.drawRoundedRect(area, 7, 7)
-        if self.hasFocus():
+        if self.hasFocus() and self._ring:
             painter.setPen(QPen(QColor(scheme.accent), 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(area.adjusted(1, 1, -1, -1), 7, 7)

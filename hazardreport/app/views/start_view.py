@@ -65,6 +65,7 @@ class StartView(QScrollArea):
         layout.addLayout(self._recent)
         rule = QFrame()
         rule.setObjectName("rule")
+        rule.setFixedHeight(1)
         layout.addSpacing(16)
         layout.addWidget(rule)
         caution = QLabel(wording.sentence("window.start.caution"))

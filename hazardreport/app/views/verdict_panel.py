@@ -54,7 +54,7 @@ class FigureLine(QWidget):
         self._spread = QLabel()
         self._spread.setProperty("role", "faint")
         row.addWidget(self._value)
-        row.addWidget(self._spread, 1, Qt.AlignmentFlag.AlignBottom)
+        row.addWidget(self._spread, 1, Qt.AlignmentFlag.AlignVCenter)
         layout.addWidget(self._name)
         layout.addLayout(row)
         self._id = ""
@@ -64,7 +64,7 @@ class FigureLine(QWidget):
         """Show name, value and spread."""
         value, spread = value_and_spread(number)
         self._id = number.id
-        self._name.setText(number.name)
+        self._name.setText(number.name[:1].upper() + number.name[1:])
         self._value.setText(value)
         self._spread.setText(spread)
         self._value.setAccessibleName(f"{number.name}: {format_number(number)}")
@@ -172,7 +172,7 @@ class VerdictPanel(QScrollArea):
         verdict = assessment.verdict
         self.signal_panel.show_word(verdict.word)
         self.sentence.setText(verdict.sentence)
-        self.reason.setText(verdict.reason)
+        self.reason.setText(verdict.reason[:1].upper() + verdict.reason[1:])
         self.reason.setVisible(bool(verdict.reason))
         for index, figure in enumerate(self.figures):
             shown = index < len(verdict.figures)
