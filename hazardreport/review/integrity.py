@@ -19,6 +19,7 @@ from hazardreport.errors import (
     PictureHashesDisagreeError,
     PictureMissingError,
 )
+from hazardreport.evidence.names import shown
 from hazardreport.storage import files, layout
 from hazardreport.storage.case_json import case_from_bytes
 from hazardreport.storage.manifest import Counting, Manifest, counting, picture_files, read_manifest
@@ -37,7 +38,7 @@ class FileState(StrEnum):
 class FileCheck:
     """One file of the case.
 
-    path    in the folder, with "/"
+    path    in the folder, with "/"; odd characters shown as [U+202E]
     state   to the manifest
     sha256  found, "" if there is no file to read
     listed  in the manifest, "" if it is not listed
@@ -121,6 +122,7 @@ def _beside(folder: Path) -> list[str]:
 
 
 def _check(path: Path, name: str, listed: str) -> FileCheck:
+    name = shown(name)
     if not path.exists() and not path.is_symlink():
         return FileCheck(path=name, state=FileState.MISSING, listed=listed)
     found = ""

@@ -8,7 +8,7 @@ from hazardreport.case.case import Case
 from hazardreport.errors import CouldNotReadError
 from hazardreport.storage import files, layout
 
-_LINE = re.compile(r"([0-9a-fA-F]{64}) [ *]?(\S.*)")
+_LINE = re.compile(r"([0-9a-fA-F]{64}) [ *]([^\r\n]+)\r?", re.DOTALL)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -29,20 +29,20 @@ class Counting:
 
 def manifest_bytes(hashes: dict[str, str]) -> bytes:
     """The lines of a manifest, sorted by path."""
-    return "".join(f"{hashes[path]}  {_written(path)}\n" for path in sorted(hashes)).encode()
+    return "".join(f"{hashes[path]}  {_written(path)}\n" for path in sorted(hashes)).encode(errors="surrogateescape")
 
 
 def read_manifest(path: Path) -> Manifest | None:
     """The manifest of a file, or None if there is none."""
     try:
-        text = path.read_bytes().decode("utf-8", "replace")
+        text = path.read_bytes().decode("utf-8", "surrogateescape")
     except FileNotFoundError:
         return None
     except OSError as error:
         raise CouldNotReadError(path=str(path), reason=files.reason(error)) from error
     hashes: dict[str, str] = {}
     damaged = []
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):
         if not line.strip():
             continue
         found = _LINE.fullmatch(line)
@@ -72,7 +72,6 @@ def _inside(path: str) -> bool:
         and "\\" not in path
         and not re.match(r"[A-Za-z]:", path)
         and "\0" not in path
-        and "�" not in path
         and str(pure) == path
         and path != "."
     )
