@@ -296,7 +296,8 @@ def runs_of(block: Block) -> Iterator[Runs]:
         case KeyValues():
             for row in block.rows:
                 yield row.runs
-                yield row.note
+                if row.note:
+                    yield row.note
         case Table():
             for line in block.rows:
                 yield from line.cells

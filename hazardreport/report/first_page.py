@@ -44,6 +44,7 @@ from hazardreport.wording import sentence
 
 PICTURE_SHARE = 0.46
 PICTURE_HEIGHT = 62.0
+LONGEST_NAME = 120
 
 
 def first_page(context: Context, number: int) -> Part:
@@ -68,10 +69,11 @@ def first_page(context: Context, number: int) -> Part:
 
 
 def unit_name(context: Context) -> str:
-    """Brand, model and kind of product, as far as they are known."""
+    """Brand, model and kind of product, as far as they are known; cut where they would fill the page."""
     unit = context.case.unit
     known = [stated.text for stated in (unit.brand, unit.model, unit.product_name) if stated.answered and stated.text]
-    return " ".join(known) or sentence("report.first_page.unit_not_named")
+    name = " ".join(" ".join(known).split()) or sentence("report.first_page.unit_not_named")
+    return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}\u2026"
 
 
 def _account(context: Context) -> tuple[Block, ...]:
@@ -232,11 +234,15 @@ def _person(context: Context, cell: StateCell, basis: str) -> KeyNumber:
 
 def _present(context: Context, cell: StateCell) -> tuple[DeviceVerdict, ...]:
     """Verdicts of the devices that protect the place of use, as the case tells it."""
-    household = context.case.household.residual_current_device
-    present = {context.case.wiring.circuit_breaker, household.value}
+    present = devices_of_place(context)
     return tuple(
         d for d in context.assessment.devices if d.for_person and d.state == cell.state and d.device in present
     )
+
+
+def devices_of_place(context: Context) -> frozenset[str]:
+    """Names of the protective devices that the case tells of the place of use."""
+    return frozenset({context.case.wiring.circuit_breaker, context.case.household.residual_current_device.value})
 
 
 def _device(context: Context, cell: StateCell) -> KeyNumber:

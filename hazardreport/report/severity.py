@@ -9,6 +9,7 @@ from hazardreport.report.context import (
     MEMORY_MARK,
     Context,
     basis_text,
+    number_anchor,
     readings_of,
     source_runs,
     state_text,
@@ -21,16 +22,19 @@ from hazardreport.report.document import (
     Missing,
     Paragraph,
     Part,
+    Reference,
     Row,
     Runs,
     Section,
     Table,
 )
-from hazardreport.report.first_page import headline_cell
+from hazardreport.report.first_page import devices_of_place, headline_cell
+from hazardreport.severity.terms import BodyPath, Skin
 from hazardreport.wording import sentence
 
 SCHEMATIC_HEIGHT = 82.0
 CHART_HEIGHT = 100.0
+HUGE_RATIO = 1000
 
 
 def severity(context: Context, number: int) -> Part:
@@ -234,7 +238,9 @@ def person_exposures(context: Context) -> tuple[Exposure, ...]:
         return ()
     exposures = [e for e in context.assessment.exposures if e.state == cell.state]
     contacts = {(e.skin, e.path) for e in exposures if e.plausible}
-    return tuple(e for e in exposures if not contacts or (e.skin, e.path) in contacts)
+    shown = (e for e in exposures if not contacts or (e.skin, e.path) in contacts)
+    skins, paths = list(Skin), list(BodyPath)
+    return tuple(sorted(shown, key=lambda e: (skins.index(e.skin), paths.index(e.path), e.percentile)))
 
 
 def _person(context: Context) -> tuple[Block, ...]:
@@ -290,10 +296,16 @@ def _sources(sources: tuple[Source, ...]) -> tuple[Block, ...]:
 
 
 def _device_row(context: Context, verdict: DeviceVerdict) -> Row:
-    time: Runs = context.runs(verdict.time) if verdict.time else (sentence("report.severity.no_time"),)
+    time: Runs = (sentence("report.severity.no_time"),)
+    longest = context.number(verdict.time)
+    if longest is not None:
+        text = format_value(longest.measured.value, longest.measured.unit)
+        time = (Reference(target=number_anchor(longest.id), text=text, quiet=True),)
+    absent = verdict.for_person and verdict.device not in devices_of_place(context)
+    device = sentence("report.severity.for_comparison", device=verdict.device) if absent else verdict.device
     return Row(
         cells=(
-            (verdict.device,),
+            (device,),
             (sentence("report.severity.sees_person" if verdict.for_person else "report.severity.sees_fault"),),
             (state_text(verdict.state),),
             context.runs(verdict.current),
@@ -404,7 +416,9 @@ def _margin(context: Context, comparison: LimitComparison) -> str:
     number, limit = context.number(comparison.number), context.number(comparison.limit)
     if number is None or limit is None or not limit.measured.value:
         return sentence("report.words.not_determined")
-    return sentence("report.first_page.times", ratio=format_value(number.measured.value / limit.measured.value, "1", 2))
+    ratio = number.measured.value / limit.measured.value
+    shown = format_value(ratio, "1", 2) if ratio < HUGE_RATIO else f"> {HUGE_RATIO}"
+    return sentence("report.first_page.times", ratio=shown)
 
 
 def _percent(probability: float) -> str:

@@ -599,7 +599,7 @@ def _cell(
     )
     devices.append(
         DeviceVerdict(
-            device="B16 breaker",
+            device="B16",
             state=state,
             for_person=True,
             current=f"{key}.ib.50",
@@ -652,7 +652,7 @@ def _built(numbers: Numbers, state: UnitState, volts: float) -> AsBuilt:
         earth_current=current,
         devices=(
             DeviceVerdict(
-                device="B16 breaker",
+                device="B16",
                 state=earthed,
                 for_person=False,
                 current=current,

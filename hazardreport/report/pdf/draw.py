@@ -12,7 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph, Spacer, TableStyle
 from reportlab.platypus.tableofcontents import TableOfContents
 
-from hazardreport.figures.text_width import Face
+from hazardreport.figures.text_width import Face, shortened
 from hazardreport.report.document import MARGIN_SIDE, PAPER, ReportDocument, anchors
 from hazardreport.report.pdf import styles
 from hazardreport.report.pdf.flowables import draw_line_of_text
@@ -56,6 +56,7 @@ class _Pages(BaseDocTemplate):
         """Header and footer."""
         document = self.document
         left, right = MARGIN_SIDE * mm, self.pagesize[0] - MARGIN_SIDE * mm
+        case_id = shortened(document.case_id, 7.5, 52 * mm, bold=True)
         canvas.saveState()
         canvas.setFillColor(styles.GREY)
         canvas.setStrokeColor(styles.LINE)
@@ -64,17 +65,13 @@ class _Pages(BaseDocTemplate):
             draw_line_of_text(canvas, left, self.pagesize[1] - HEADER, document.subject, 8.2)
         else:
             draw_line_of_text(canvas, left, self.pagesize[1] - HEADER, document.subject, 7.5)
-            draw_line_of_text(canvas, right, self.pagesize[1] - HEADER, self.part_title(), 7.5, right=True)
+            draw_line_of_text(canvas, right, self.pagesize[1] - HEADER, case_id, 7.5, right=True)
         canvas.line(left, FOOTER + 4.2 * mm, right, FOOTER + 4.2 * mm)
         page = document.page_of.format(page=self.page, pages=self.total or self.page)
-        draw_line_of_text(canvas, left, FOOTER, f"{document.case_id}  \u00b7  {document.revision}", 7.5, bold=True)
+        draw_line_of_text(canvas, left, FOOTER, f"{case_id}  \u00b7  {document.revision}", 7.5, bold=True)
         draw_line_of_text(canvas, left + self.pagesize[0] / 2 - left - 18 * mm, FOOTER, document.privacy, 7.5)
         draw_line_of_text(canvas, right, FOOTER, page, 7.5, right=True)
         canvas.restoreState()
-
-    def part_title(self) -> str:
-        """What the header shows at the right."""
-        return self.document.case_id
 
 
 def _contents(document: ReportDocument) -> list[Flowable]:

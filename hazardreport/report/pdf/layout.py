@@ -273,7 +273,7 @@ class Layout:
             Paragraph(plain(block.subject, bold=True, base=Face.BOLD), styles.KEY_VALUE),
             Paragraph(plain(block.meaning), styles.KEY_LABEL),
         ]
-        table = Table([[panel, words]], colWidths=[wide + 5 * mm, self.width - wide - 5 * mm])
+        table = Table([[panel, words]], colWidths=[wide + 5 * mm, self.width - wide - 5 * mm], splitInRow=1)
         table.setStyle([*PLAIN_TABLE, ("VALIGN", (0, 0), (-1, -1), "MIDDLE")])
         return [table, Spacer(1, 6)]
 
@@ -345,7 +345,7 @@ class Layout:
             [],
             [flowable for inner in block.right for flowable in self.block(inner, front=front, width=right)],
         ]
-        table = Table([cells], colWidths=[left, gap, right])
+        table = Table([cells], colWidths=[left, gap, right], splitInRow=1)
         table.setStyle(PLAIN_TABLE)
         return [table]
 

@@ -1,0 +1,195 @@
+"""The tree of the report: parts in the addressee's order, nothing blank, whole references, consents obeyed."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+import hazardreport
+from hazardreport import wording
+from hazardreport.addressees.profiles import profile
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer, ResidualCurrentDevice
+from hazardreport.report.build import report_document
+from hazardreport.report.document import (
+    Calculation,
+    KeyNumbers,
+    KeyValues,
+    Missing,
+    Reference,
+    ReportDocument,
+    anchors,
+    blocks,
+    runs_of,
+)
+from hazardreport.report.identity import barcode_holds
+from hazardreport.severity.terms import SignalWord
+
+CREATED = "2026-11-25T12:00:00+00:00"
+
+
+def words(document: ReportDocument) -> Iterator[str]:
+    for block in blocks(document):
+        for runs in runs_of(block):
+            yield "".join(run.text if isinstance(run, Reference) else run for run in runs)
+        if isinstance(block, KeyNumbers):
+            yield from (f"{n.value} {n.label} {n.note}" for n in block.numbers)
+        elif isinstance(block, Missing):
+            yield f"{block.what}: {block.why}"
+
+
+def built(case: Case, assessment: Assessment, key: str = "eu-maker-notice") -> ReportDocument:
+    return report_document(case, assessment, profile(key), created=CREATED)
+
+
+def empty(assessment: Assessment) -> Assessment:
+    return replace(
+        assessment,
+        readings=(),
+        routes=(),
+        fit=None,
+        states=(),
+        exposures=(),
+        devices=(),
+        as_built=(),
+        limits=(),
+        artefact=(),
+        next_test=None,
+        verdict=replace(
+            assessment.verdict,
+            word=SignalWord.NOT_ASSESSED,
+            sentence="No reading.",
+            reason="there is no reading",
+            figures=(),
+            headline=None,
+        ),
+    )
+
+
+def test_parts_follow_the_order_of_the_addressee(document: ReportDocument) -> None:
+    order = [part.key for part in document.parts]
+    assert order in ([*profile("eu-maker-notice").parts], [*profile("us-agency-harm").parts])
+    assert [part.number for part in document.parts] == list(range(1, len(order) + 1))
+    assert document.parts[-1].detachable
+
+
+def test_every_reference_leads_to_an_anchor(document: ReportDocument) -> None:
+    targets = {
+        run.target for b in blocks(document) for runs in runs_of(b) for run in runs if isinstance(run, Reference)
+    }
+    assert targets <= anchors(document)
+
+
+def test_no_value_is_blank(document: ReportDocument) -> None:
+    for block in blocks(document):
+        if isinstance(block, KeyValues):
+            assert all(
+                "".join(r.text if isinstance(r, Reference) else r for r in row.runs).strip() for row in block.rows
+            )
+
+
+@pytest.mark.parametrize("key", ["eu-maker-notice", "us-agency-harm"])
+def test_an_empty_case_says_everywhere_what_is_missing(assessment: Assessment, key: str) -> None:
+    document = built(Case(id="WP-0"), empty(assessment), key)
+    missing = [block for block in blocks(document) if isinstance(block, Missing)]
+    assert len(missing) > 12
+    assert all(block.what.strip() and block.why.strip() for block in missing)
+    assert all(text.strip() for text in words(document))
+
+
+def test_every_calculation_shows_equation_result_and_source_with_status(document: ReportDocument) -> None:
+    shown = [block for block in blocks(document) if isinstance(block, Calculation)]
+    assert len(shown) > 30
+    assert all(one.equation and one.guarded and one.sources for one in shown)
+    memory = [one for one in shown if any("from memory" in source for source in one.sources)]
+    assert memory
+
+
+def test_inputs_stand_before_the_numbers_that_use_them(document: ReportDocument) -> None:
+    seen: set[str] = set()
+    for block in blocks(document):
+        if isinstance(block, Calculation):
+            assert {one.target for one in block.inputs} <= seen
+            seen.add(block.anchor)
+
+
+def test_a_closed_number_can_be_redone_from_its_printed_inputs(document: ReportDocument) -> None:
+    scale = {"V": 1.0, "mV": 1e-3, "A": 1.0, "mA": 1e-3, "µA": 1e-6, "Ω": 1.0, "kΩ": 1e3, "MΩ": 1e6}
+
+    def amount(text: str) -> float:
+        number, unit = text.split("\u00a0")
+        return float(number) * scale[unit]
+
+    redone = 0
+    for block in blocks(document):
+        if isinstance(block, Calculation) and block.equation == "U0 / (Zs + ZB)":
+            volts, source, body = (amount(one.value) for one in block.inputs)
+            assert amount(block.guarded) == pytest.approx(volts / (source + body), rel=1e-5)
+            redone += 1
+    assert redone > 3
+
+
+def test_values_from_memory_carry_the_mark(case: Case, assessment: Assessment) -> None:
+    text = "\n".join(words(built(case, assessment)))
+    printed = re.findall(r"\d+\.\d+\u00a0mA†", text)
+    assert len(printed) >= 2
+
+
+def test_names_are_withheld_from_a_firm_without_consent(case: Case, assessment: Assessment) -> None:
+    refused = replace(case, consents=replace(case.consents, contact_to_firm=Answer.NO))
+    text = "\n".join(words(built(refused, assessment)))
+    for name in ("Marten", "Almut", "Quay Street", "a.marten@club.example"):
+        assert name not in text
+    assert "withheld" in text
+    assert "Marten" in "\n".join(words(built(refused, assessment, "us-agency-harm")))
+    assert "Marten" in "\n".join(words(built(case, assessment)))
+
+
+def test_the_agency_gets_text_to_enter_and_is_told_that_this_is_not_its_form(
+    case: Case, assessment: Assessment
+) -> None:
+    document = built(case, assessment, "us-agency-harm")
+    assert document.paper == "letter"
+    assert document.parts[1].key == "law"
+    assert sum("is not that form" in text for text in words(document)) == 2
+
+
+def test_a_device_that_is_not_there_does_not_shorten_anything(case: Case, assessment: Assessment) -> None:
+    def device(present: ResidualCurrentDevice) -> str:
+        household = replace(case.household, residual_current_device=present)
+        numbers = next(
+            b for b in blocks(built(replace(case, household=household), assessment)) if isinstance(b, KeyNumbers)
+        )
+        return numbers.numbers[-1].value
+
+    assert device(ResidualCurrentDevice.NONE) == "never"
+    assert device(ResidualCurrentDevice.UNKNOWN) == "not determined"
+
+
+def test_the_part_on_limits_says_that_risk_is_not_in_it(document: ReportDocument) -> None:
+    assert any(text.startswith("A part on risk") for text in words(document))
+
+
+def test_a_paper_that_is_not_known_is_refused(case: Case, assessment: Assessment) -> None:
+    with pytest.raises(ValueError, match="a7"):
+        report_document(case, assessment, profile("eu-maker-notice"), created=CREATED, paper="a7")
+
+
+@pytest.mark.published("gs1-check-digit", "worked numbers")
+@pytest.mark.parametrize(("body", "digit"), [("629104150021", "3"), ("730001100001", "7"), ("501234567890", "0")])
+def test_the_check_digit_of_a_barcode(body: str, digit: str) -> None:
+    assert [d for d in "0123456789" if barcode_holds(body + d)] == [digit]
+
+
+def test_every_sentence_of_the_report_is_used() -> None:
+    source = "\n".join(
+        path.read_text(encoding="utf-8") for path in (Path(hazardreport.__file__).parent / "report").rglob("*.py")
+    )
+    whole = set(re.findall(r"[\"'](report\.[a-z_.0-9]+)[\"']", source))
+    prefixes = tuple(re.findall(r"(report\.[a-z_.]+[._])\{", source))
+    assert prefixes
+    unused = [key for key in wording.keys("report") if key not in whole and not key.startswith(prefixes)]
+    assert unused == []
