@@ -105,7 +105,7 @@ class _Layout:
     nodal      of those, the ones that enter as admittances
     kept       of those, sources and near-zero impedances: their currents are unknowns
     spread     (nodal, nodes²): what one siemens adds to the nodal matrix
-    incidence  (nodes, kept)
+    frame      (unknowns, unknowns): the part of the matrix that no value changes
     """
 
     ground: str
@@ -113,13 +113,8 @@ class _Layout:
     branches: tuple[int, ...]
     nodal: NDArray[np.intp]
     kept: NDArray[np.intp]
-    spread: NDArray[np.float64]
-    incidence: NDArray[np.float64]
-
-    @property
-    def size(self) -> int:
-        """Number of unknowns."""
-        return len(self.node) + len(self.kept)
+    spread: ComplexArray
+    frame: ComplexArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,55 +186,61 @@ def _layout(ends: tuple[Port, ...], conducting: bytes, kept: bytes, ground: str,
     unknown = np.array([number for number in branches if kept[number]], dtype=np.intp)
     columns = incidence[:, nodal].T
     spread = (columns[:, :, None] * columns[:, None, :]).reshape(len(nodal), len(numbers) ** 2)
-    return _Layout(origin, numbers, branches, nodal, unknown, spread, incidence[:, unknown])
+    count, size = len(numbers), len(numbers) + len(unknown)
+    frame = np.zeros((size, size), dtype=np.complex128)
+    frame[:count, count:] = incidence[:, unknown]
+    frame[count:, :count] = incidence[:, unknown].T
+    return _Layout(origin, numbers, branches, nodal, unknown, spread.astype(np.complex128), frame)
 
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """Impedances and source voltages of all branches, shape (..., branches), and which branches conduct."""
+    """Impedances of all branches, (..., branches), zero for sources; voltages of the sources; what conducts."""
 
     impedances: ComplexArray
-    voltages: ComplexArray
+    voltages: dict[int, Complex]
     conducting: bytes
     kept: bytes
 
 
 def _values(netlist: Netlist, frequency: float) -> _Values:
-    branches = netlist.branches
-    given = [
-        branch.voltage if isinstance(branch, VoltageSource) else branch.impedance(frequency) for branch in branches
-    ]
-    source = np.array([isinstance(branch, VoltageSource) for branch in branches])
-    shape = np.broadcast_shapes(*(value.shape for value in given if isinstance(value, np.ndarray)))
-    array = np.empty((*shape, len(branches)), dtype=np.complex128)
+    given: list[Complex] = []
+    voltages: dict[int, Complex] = {}
+    for number, branch in enumerate(netlist.branches):
+        if isinstance(branch, VoltageSource):
+            voltages[number] = branch.voltage
+            given.append(0.0)
+        else:
+            given.append(branch.impedance(frequency))
+    shapes = {value.shape for value in (*given, *voltages.values()) if isinstance(value, np.ndarray)}
+    shape = shapes.pop() if len(shapes) == 1 else np.broadcast_shapes(*shapes)
+    array = np.empty((*shape, len(given)), dtype=np.complex128)
     for number, value in enumerate(given):
         array[..., number] = value
-    modulus = np.abs(array.reshape(-1, len(branches)))
-    conducting = source | np.isfinite(modulus).any(axis=0)
-    kept = source | (modulus < NEAR_ZERO).any(axis=0)
-    return _Values(np.where(source, 0.0, array), array, conducting.tobytes(), kept.tobytes())
+    least = np.abs(array).reshape(-1, len(given)).min(axis=0)
+    return _Values(array, voltages, np.isfinite(least).tobytes(), (least < NEAR_ZERO).tobytes())
 
 
-def _unknowns(layout: _Layout, values: _Values, ports: Sequence[Port], netlist: Netlist) -> ComplexArray:
+def _unknowns(layout: _Layout, values: _Values, ports: Sequence[Port]) -> ComplexArray:
     """Node voltages, then currents of the kept branches, shape (..., unknowns, 1 + ports).
 
     The first column holds the sources' doing, the others that of one ampere through each port with the sources at zero.
     """
-    nodes, size, shape = len(layout.node), layout.size, values.impedances.shape[:-1]
-    matrix = np.zeros((*shape, size, size), dtype=np.complex128)
+    nodes, size, shape = len(layout.node), len(layout.frame), values.impedances.shape[:-1]
+    matrix = np.empty((*shape, size, size), dtype=np.complex128)
+    matrix[...] = layout.frame
     admittances = 1.0 / values.impedances[..., layout.nodal]
     matrix[..., :nodes, :nodes] = (admittances @ layout.spread).reshape(*shape, nodes, nodes)
-    impedances = values.impedances[..., layout.kept]
-    finite = np.isfinite(impedances)
-    matrix[..., :nodes, nodes:] = layout.incidence
-    matrix[..., nodes:, :nodes] = finite[..., :, None] * layout.incidence.T
-    diagonal = np.arange(nodes, size)
-    matrix[..., diagonal, diagonal] = np.where(finite, -impedances, -1.0)
-
     sides = np.zeros((*shape, size, 1 + len(ports)), dtype=np.complex128)
-    for place, number in enumerate(layout.kept.tolist()):
-        if isinstance(netlist.branches[number], VoltageSource):
-            sides[..., nodes + place, 0] = values.voltages[..., number]
+    for place, number in enumerate(layout.kept.tolist(), start=nodes):
+        if number in values.voltages:
+            sides[..., place, 0] = values.voltages[number]
+            continue
+        impedance = values.impedances[..., number]
+        matrix[..., place, place] = -impedance
+        cut = np.isinf(impedance)
+        if cut.any():
+            matrix[..., place, :] = np.where(cut[..., None], np.eye(size)[place], matrix[..., place, :])
     for column, port in enumerate(ports, start=1):
         for name, sign in zip(port, (1.0, -1.0), strict=True):
             if name != layout.ground:
@@ -298,7 +299,7 @@ def solve(netlist: Netlist, frequency: float) -> Solution:
     }
     if loose:
         raise FloatingNetworkError(nodes=", ".join(sorted(loose)), ground=netlist.ground)
-    return Solution(netlist, layout, _unknowns(layout, values, (), netlist)[..., 0])
+    return Solution(netlist, layout, _unknowns(layout, values, ())[..., 0])
 
 
 def thevenin(netlist: Netlist, frequency: float, first: str, second: str) -> tuple[ComplexArray, ComplexArray]:
@@ -344,10 +345,12 @@ def thevenin_ports(
         nodes = {*layout.node, layout.ground}
         inside = [port for port in pending if port[0] in nodes and port[1] in nodes]
         if inside:
-            unknowns = _unknowns(layout, values, inside, netlist)
+            unknowns = _unknowns(layout, values, inside)
             for column, port in enumerate(inside, start=1):
-                difference = _row(layout, unknowns, port[0]) - _row(layout, unknowns, port[1])
-                answers[port] = np.asarray(difference[..., 0]), np.asarray(difference[..., column])
+                answers[port] = (
+                    _difference(layout, unknowns[..., 0], port),
+                    _difference(layout, unknowns[..., column], port),
+                )
         for port in pending:
             if (port[0] in nodes) != (port[1] in nodes):
                 answers[port] = np.asarray(0j), np.asarray(complex(np.inf, 0.0))
@@ -355,10 +358,13 @@ def thevenin_ports(
     return tuple(answers[port] for port in ports)
 
 
-def _row(layout: _Layout, unknowns: ComplexArray, node: str) -> ComplexArray:
-    if node == layout.ground:
-        return np.zeros(unknowns.shape[:-2] + unknowns.shape[-1:], dtype=np.complex128)
-    return np.asarray(unknowns[..., layout.node[node], :])
+def _difference(layout: _Layout, column: ComplexArray, port: Port) -> ComplexArray:
+    first, second = port
+    if second == layout.ground and first != layout.ground:
+        return np.asarray(column[..., layout.node[first]])
+    zero = np.zeros(column.shape[:-1], dtype=np.complex128)
+    potentials = [zero if node == layout.ground else column[..., layout.node[node]] for node in port]
+    return np.asarray(potentials[0] - potentials[1])
 
 
 def conducting_part(netlist: Netlist, frequency: float) -> Netlist:

@@ -1,13 +1,13 @@
 """Time of the live fit and of one state, beside the bare NumPy solutions that they cannot do without.
 
-Run by hand: ``python tests/bench/bench_circuit.py``. Prints milliseconds and ratios; judges nothing.
+Run by hand: ``python tests/bench/bench_circuit.py``. Prints milliseconds of processor time and ratios; judges nothing.
 """
 
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from statistics import median
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 
@@ -88,13 +88,13 @@ def observations(seed: int) -> list[Observation]:
 
 
 def milliseconds(work: Callable[[], object], repeats: int = 60) -> float:
-    """Median time of one call, after one to warm up."""
+    """Median processor time of one call, after one to warm up."""
     work()
     times = []
     for _ in range(repeats):
-        begun = perf_counter()
+        begun = process_time()
         work()
-        times.append(perf_counter() - begun)
+        times.append(process_time() - begun)
     return 1e3 * median(times)
 
 
