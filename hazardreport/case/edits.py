@@ -28,7 +28,7 @@ Edit = Callable[..., Case]
 
 def next_id(kind: str, taken: Iterable[str]) -> str:
     """The next free id of a kind: "picture-001" after none; numbers are never used twice while their record lives."""
-    numbers = [int(id.removeprefix(f"{kind}-")) for id in taken if id.removeprefix(f"{kind}-").isdigit()]
+    numbers = [int(number) for one in taken if (number := one.removeprefix(f"{kind}-")).isdigit()]
     return f"{kind}-{max(numbers, default=0) + 1:03d}"
 
 
