@@ -25,6 +25,7 @@ Array = NDArray[np.float64]
 
 LEVEL = 0.05
 TOLERANCE = 1e-8
+REMEMBERED = 8
 NORMAL_95 = 1.959963984540054
 POSITIONS = (0.5, 0.25, 0.75, 0.05, 0.95, 0.0, 1.0)
 FAULTS = (10.0, 0.0, 1e2, 1e3, 1e4, 1e5, 1e6)
@@ -120,7 +121,8 @@ class Squares:
             rows = self.residuals(np.concatenate([vector + shift, vector - shift, vector[None, :]]))
             with np.errstate(invalid="ignore"):
                 slopes = np.asarray((rows[:size] - rows[size:-1]).T / (2.0 * step))
-            self._last.clear()
+            if len(self._last) >= REMEMBERED:
+                self._last.clear()
             self._last[key] = rows[-1], slopes
         return self._last[key]
 
