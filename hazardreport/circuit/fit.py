@@ -24,6 +24,8 @@ from hazardreport.quantity.typed import Bound
 Array = NDArray[np.float64]
 
 LEVEL = 0.05
+SQUARES_TOLERANCE = 1e-6
+"""Relative change of the sum of squares at which the search ends: a thousandth of a standard deviation. [1]"""
 TOLERANCE = 1e-8
 REMEMBERED = 8
 NORMAL_95 = 1.959963984540054
@@ -149,7 +151,7 @@ class Squares:
             jac=self.slopes,
             bounds=(lower, upper),
             x_scale="jac",
-            ftol=TOLERANCE,
+            ftol=SQUARES_TOLERANCE,
             xtol=TOLERANCE,
             gtol=TOLERANCE,
             max_nfev=200,
