@@ -1,1 +1,1 @@
-"""The unit as a network: solved and fitted."""
+"""The unit as a network: compiled from its wiring, solved in every state, and fitted to the readings."""

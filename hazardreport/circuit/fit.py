@@ -355,10 +355,6 @@ def fit(observations: Sequence[Observation], wiring: Wiring, start: FitResult | 
         If a reading contradicts its own state.
     SupplyNotSolvedError, StateNotPossibleError, WiringIncompleteError
         As for `unit_netlist`.
-
-    References
-    ----------
-    own-choices, severity method, 3.
     """
     if all(observation.state.plug is not PlugPosition.UNKNOWN for observation in observations):
         return _fit_as_stated(observations, wiring, start)

@@ -1,5 +1,6 @@
 """The parameters that readings can fix: their physical ranges, priors, first guesses and steps."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -26,8 +27,7 @@ SUPPLY, ELEMENT, POSITION, FAULT, HOT = (
 UNIT = {SUPPLY: "V", ELEMENT: "ohm", POSITION: "1", FAULT: "ohm", HOT: "1"}
 SYMBOL = {SUPPLY: "U", ELEMENT: "Re", POSITION: "x", FAULT: "Rf", HOT: "Ct"}
 ELEMENT_GUESS = 30.0
-RATED_POWER_LIMITS = 0.10
-SUPPLY_LIMITS = 0.10
+"""Where a search begins if nothing is known of the element. [ohm]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +127,8 @@ def reads_element(observation: Observation) -> bool:
 def space(observations: Sequence[Observation], wiring: Wiring) -> Space:
     """Free parameters, ranges and priors for these readings.
 
-    The supply is held near its nominal voltage (± 10 %, rectangular) only without a reading of it, the element near its
-    rating (± 10 %, rectangular) only without a reading of it. The hot factor is free only if the element was read cold
-    and the factor is not stated.
+    The supply is held near its nominal voltage only without a reading of it, the element near its rating likewise.
+    The hot factor is free only if some reading was taken unplugged and the factor is not stated.
     """
     factor, factor_doubt = hot_factor(wiring)
     cold = any(observation.state.plug is PlugPosition.UNPLUGGED for observation in observations)
@@ -144,11 +143,11 @@ def space(observations: Sequence[Observation], wiring: Wiring) -> Space:
     )
     nominal = float(base.supply_voltage)
     supply = next((observation.value for observation in observations if reads_supply(observation)), nominal)
-    priors = []
+    limits, priors = table("own-choices", "fit-limits"), []
     if not any(reads_supply(observation) for observation in observations):
-        priors.append(Prior(0, nominal, SUPPLY_LIMITS * nominal / np.sqrt(3.0)))
+        priors.append(Prior(0, nominal, limits.look_up(SUPPLY) * nominal / math.sqrt(3.0)))
     if rated is not None and not any(reads_element(observation) for observation in observations):
-        priors.append(Prior(1, rated, RATED_POWER_LIMITS * rated / np.sqrt(3.0)))
+        priors.append(Prior(1, rated, limits.look_up(ELEMENT) * rated / math.sqrt(3.0)))
     if HOT in names:
         priors.append(Prior(4, factor, factor_doubt))
     lower = np.array([0.5 * nominal, 0.1, 0.0, 0.0, 1.0])

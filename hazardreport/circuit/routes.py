@@ -373,10 +373,6 @@ def high_impedance_range(
     ------
     ReadingAboveSupplyError
         If the reading is above the supply by more than both doubts.
-
-    References
-    ----------
-    own-choices, severity method, 2.
     """
     low = voltage[0] - 2.0 * voltage[1]
     high = supply[0] + 2.0 * supply[1]

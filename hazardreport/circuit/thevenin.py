@@ -46,10 +46,6 @@ def source_at_part(
         If the supply is of a kind that is not solved.
     StateNotPossibleError
         If the state is not one that this wiring has.
-
-    References
-    ----------
-    own-choices, severity method, 3.
     """
     netlist = unit_netlist(wiring, parameters, state)
     return thevenin_ports(netlist, parameters.frequency, ((Node.PART, Node.EARTH),))[0]

@@ -1,6 +1,7 @@
 """The two units of the check tables, and states by short name."""
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -23,7 +24,7 @@ def state() -> Callable[..., UnitState]:
 
 @pytest.fixture(scope="session")
 def wiring() -> Callable[..., Wiring]:
-    def of(voltage: float = 120.0, poles: SwitchPoles = SwitchPoles.POLE_1, **changes: object) -> Wiring:
+    def of(voltage: float = 120.0, poles: SwitchPoles = SwitchPoles.POLE_1, **changes: Any) -> Wiring:
         rated = {120.0: 1500.0, 230.0: 2000.0}[voltage]
         fields = {
             "supply": Supply.EARTHED_NEUTRAL,
@@ -32,6 +33,6 @@ def wiring() -> Callable[..., Wiring]:
             "switch": poles,
             "element": Element(rated_voltage=voltage, rated_power=rated),
         }
-        return Wiring(**{**fields, **changes})  # type: ignore[arg-type]
+        return Wiring(**{**fields, **changes})
 
     return of

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -35,7 +36,7 @@ def dead(id: str, first: PointRole, second: PointRole, u: float, switch: SwitchP
     )
 
 
-def live(id: str, plug: PlugPosition, switch: SwitchPosition, load: complex, u: float, **more: object) -> Observation:
+def live(id: str, plug: PlugPosition, switch: SwitchPosition, load: complex, u: float, **more: Any) -> Observation:
     fields = {
         "id": id,
         "kind": Quantity.VOLTAGE,
@@ -46,7 +47,7 @@ def live(id: str, plug: PlugPosition, switch: SwitchPosition, load: complex, u: 
         "standard_uncertainty": u,
         "load_impedance": load,
     }
-    return Observation(**{**fields, **more})  # type: ignore[arg-type]
+    return Observation(**{**fields, **more})
 
 
 SUPPLY_READING = live("supply", STRAIGHT, OFF, METER, 0.6, first=PointRole.LINE, second=PointRole.NEUTRAL)

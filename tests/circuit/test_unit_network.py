@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -34,11 +35,11 @@ CALM = settings(derandomize=True, deadline=None, max_examples=40)
 X, FAULT, ELEMENT = st.floats(0.0, 1.0), st.floats(0.0, 1e6), st.floats(5.0, 500.0)
 
 
-def unit(x: float = 0.25, fault: float = 100.0, element: float = 9.6, **changes: object) -> NetworkParameters:
+def unit(x: float = 0.25, fault: float = 100.0, element: float = 9.6, **changes: Any) -> NetworkParameters:
     parameters = NetworkParameters(
         supply_voltage=120.0, frequency=60.0, element_resistance=element, fault_position=x, fault_resistance=fault
     )
-    return replace(parameters, **changes)  # type: ignore[arg-type]
+    return replace(parameters, **changes)
 
 
 @CALM
@@ -159,13 +160,13 @@ def test_readings_of_the_unplugged_unit_are_predicted_cold(wiring: Callable[...,
     roles = (PointRole.PIN_1, PointRole.PIN_2, PointRole.TOUCHABLE_PART, PointRole.EARTH_PIN)
     first, second, part, earth_pin = roles
 
-    def ohms(a: PointRole, b: PointRole, **state: object) -> float:
+    def ohms(a: PointRole, b: PointRole, **state: Any) -> float:
         observation = Observation(
             id="r",
             kind=Quantity.RESISTANCE,
             first=a,
             second=b,
-            state=State(**state),  # type: ignore[arg-type]
+            state=State(**state),
             value=0.0,
             standard_uncertainty=1.0,
         )
@@ -234,7 +235,7 @@ def test_loads_of_every_kind_are_predicted(wiring: Callable[..., Wiring], state:
     ],
 )
 def test_a_reading_that_contradicts_its_state_is_refused(
-    wiring: Callable[..., Wiring], changes: dict[str, object], reason: str
+    wiring: Callable[..., Wiring], changes: dict[str, Any], reason: str
 ) -> None:
     observation = Observation(
         id="v",
@@ -246,7 +247,7 @@ def test_a_reading_that_contradicts_its_state_is_refused(
         standard_uncertainty=1.0,
     )
     with pytest.raises(ObservationNotPredictableError) as caught:
-        plan([replace(observation, **changes)], wiring())  # type: ignore[arg-type]
+        plan([replace(observation, **changes)], wiring())
     assert caught.value.reason == wording.sentence(f"circuit.observation.{reason}")
 
 
