@@ -7,8 +7,7 @@ from enum import Enum
 from typing import Any
 
 import hazardreport
-from hazardreport.app.next_test import next_test_words
-from hazardreport.assess.records import Assessment, NextTest
+from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.trace import Trace
@@ -34,8 +33,6 @@ def _plain(value: Any) -> Any:
         return [_plain(number) for number in value]
     if isinstance(value, UnitState):
         return value.key
-    if isinstance(value, NextTest):
-        return _next_test(value)
     if is_dataclass(value) and not isinstance(value, type):
         return _record(value)
     if isinstance(value, Enum):
@@ -55,19 +52,3 @@ def _record(record: Any) -> dict[str, Any]:
         else:
             plain[field.name] = _plain(value)
     return plain
-
-
-def _next_test(test: NextTest) -> dict[str, Any]:
-    """The next test in words; of a live test that may not be shown, only whom to ask."""
-    name, instruction = next_test_words(test)
-    if test.live and not test.shown:
-        return {"live": True, "shown": False, "name": name, "instruction": instruction}
-    state = test.state.key if test.state else None
-    return {
-        "key": test.key,
-        "live": test.live,
-        "shown": test.shown,
-        "state": state,
-        "name": name,
-        "instruction": instruction,
-    }

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Sequence
 
 from hazardreport.addressees.completeness import ElementState, State
 from hazardreport.addressees.profiles import Level, Profile
-from hazardreport.app.next_test import next_test_words
 from hazardreport.assess.records import Assessment, Basis, Problem, StateCell
 from hazardreport.case.case import Case
 from hazardreport.figures.naming import state_words
@@ -59,7 +58,8 @@ def _where(state: ElementState) -> str:
 
 
 def _wrapped(text: str, indent: str = "  ") -> str:
-    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent, break_long_words=False)
+    further = " " * len(indent)
+    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=further, break_long_words=False)
 
 
 def _table(rows: Iterable[Sequence[str]], indent: str = "  ") -> str:
@@ -135,11 +135,11 @@ def _limits(assessment: Assessment) -> str:
 
 
 def _problems(problems: Sequence[Problem]) -> str:
-    """Each problem once, with the records that have it."""
+    """Each problem once, with the records that have it; those that are only good to know come last."""
     if not problems:
         return ""
     records: dict[str, list[str]] = {}
-    for problem in problems:
+    for problem in sorted(problems, key=lambda problem: problem.gentle):
         records.setdefault(_problem(problem), []).append(problem.id)
     lines = [f"{', '.join(ids)}: {told}" if any(ids) else told for told, ids in records.items()]
     return sentence("cli.summary.problems") + "\n" + "\n".join(_wrapped(line) for line in lines)
@@ -151,7 +151,9 @@ def _problem(problem: Problem) -> str:
 
 
 def _next(assessment: Assessment) -> str:
-    if assessment.next_test is None:
+    """The next test with its cautions before its instruction; both come from behind the competence gate."""
+    test = assessment.next_test
+    if test is None:
         return _wrapped(sentence("cli.summary.no_next"), "")
-    name, instruction = next_test_words(assessment.next_test)
-    return "\n".join((sentence("cli.summary.next"), _wrapped(name), _wrapped(instruction)))
+    cautions = (_wrapped(sentence(f"cautions.{key}.text"), "  ! ") for key in test.cautions)
+    return "\n".join((sentence("cli.summary.next"), _wrapped(test.name), *cautions, _wrapped(test.instruction)))

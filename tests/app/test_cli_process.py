@@ -57,7 +57,7 @@ for words in {[[str(word) for word in words] for words in commands]!r}:
     err = io.StringIO()
     code = run(words, io.StringIO(), err)
     qt = [name for name in sys.modules if name.partition(".")[0] in ("PySide6", "shiboken6")]
-    print(words[0], code, qt, err.getvalue() if code else "")
+    print(words[0], code, qt, repr(err.getvalue()) if code else "")
 """
 
     done = subprocess.run(

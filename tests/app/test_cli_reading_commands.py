@@ -6,10 +6,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 
 from hazardreport import wording
 from hazardreport.case import edits
+from hazardreport.case.reading import Quantity
 from hazardreport.resources_dir import RESOURCES
 from hazardreport.storage import files
 from hazardreport.storage.folder import open_case, save_case
@@ -108,6 +110,15 @@ def test_every_key_of_the_json_is_described(answered: Answered, demo: Path) -> N
     assert undescribed == set()
 
 
+def printed_text(path: Path) -> str:
+    """All words of a PDF, with single spaces."""
+    document = pypdfium2.PdfDocument(path)
+    try:
+        return " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+    finally:
+        document.close()
+
+
 def live_instructions() -> list[str]:
     """Longer pieces of every instruction of a live test, between its fields."""
     pieces = []
@@ -139,19 +150,29 @@ def test_without_competence_no_live_instruction_is_in_any_answer(
         text = " ".join((answer.out + answer.err).split())
         assert not [piece for piece in pieces if piece in text]
         assert '"live_' not in text
+    printed = printed_text(tmp_path / "report.pdf")
+    assert not [piece for piece in pieces if piece in printed]
 
 
 def test_the_competence_gate_asks_for_a_competent_person(answered: Answered, demo: Path) -> None:
     case = open_case(demo, for_writing=False).case
-    bounds = tuple(reading for reading in case.readings[:12] if reading.quantity.value != "resistance")
-    absent = [f"test.{name}" for name in ()]
-    assert absent == []
-    change(demo, competence=None, readings=bounds, cautions=(), findings=())
+    dead = tuple(
+        replace(reading, typed="OL") if reading.quantity is Quantity.RESISTANCE and reading.second == "A" else reading
+        for reading in case.readings[:12]
+    )
+    change(demo, readings=dead, cautions=(), findings=())
+    with_competence = json.loads(answered("assess", demo, "--json").out)["assessment"]["next_test"]
+    change(demo, competence=None)
+    answer, text = answered("assess", demo, "--json"), answered("assess", demo).out
 
-    document = json.loads(answered("assess", demo, "--json").out)
-
-    test = document["assessment"]["next_test"]
-    assert test is None or test["live"] is False or "competent person" in test["instruction"]
+    test = json.loads(answer.out)["assessment"]["next_test"]
+    assert with_competence["live"]
+    assert with_competence["shown"]
+    assert test["live"]
+    assert not test["shown"]
+    assert test["instruction"].startswith("Ask a competent person to measure ")
+    assert "Ask a competent person to measure " in text
+    assert with_competence["instruction"][:60] not in answer.out + text
 
 
 def test_check_names_what_is_missing_with_its_field(answered: Answered, demo: Path) -> None:
@@ -279,3 +300,30 @@ def test_unsaved_work_is_told_and_left_where_it_is(
     assert answer.out.startswith("Another title, case ")
     assert answer.err
     assert fingerprint(demo) == before
+
+
+def test_a_new_case_is_not_assessed_and_can_still_be_looked_at(answered: Answered, tmp_path: Path) -> None:
+    answered("new", tmp_path / "case")
+
+    assessed = answered("assess", tmp_path / "case")
+    checked = answered("check", tmp_path / "case", "--for", INCOMPLETE)
+    exported = answered("export", tmp_path / "case", "--for", INCOMPLETE, "--out", tmp_path / "report.pdf")
+
+    assert assessed.code == 0
+    assert "NOT YET ASSESSED" in assessed.out
+    assert checked.code == 1
+    assert exported.code == 1
+    assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("supply", ["two live poles", "isolated", "direct current"])
+def test_a_supply_that_is_not_solved_is_told(answered: Answered, demo: Path, tmp_path: Path, supply: str) -> None:
+    sheet = tmp_path / "unit.toml"
+    sheet.write_text(f'[wiring]\nsupply = "{supply}"\n', encoding="utf-8")
+    assert answered("import-unit", demo, sheet).code == 0
+
+    answer = answered("assess", demo)
+
+    assert answer.code in (0, 3)
+    assert "\nDANGER\n" not in answer.out
+    assert supply in answer.out + answer.err

@@ -50,7 +50,7 @@ def test_half_the_voltage_with_the_switch_on_and_all_of_it_with_the_switch_off(
     assert volts["straight-on"] == pytest.approx(60.5, rel=0.03)
     assert volts["reversed-on"] == pytest.approx(60.5, rel=0.03)
     assert volts["straight-off"] == pytest.approx(0.0, abs=0.5)
-    assert assessment["verdict"]["word"] == "DANGER"
+    assert assessment["verdict"]["word"] == "WARNING"
 
 
 def test_it_is_complete_for_the_agency_and_exported_on_letter(
@@ -61,7 +61,7 @@ def test_it_is_complete_for_the_agency_and_exported_on_letter(
     answer = answered("export", glue_pot, "--for", "us-agency-harm", "--out", tmp_path / "report.pdf")
 
     assert answer.code == 0, answer.err
-    assert b"/MediaBox" in (tmp_path / "report.pdf").read_bytes()
+    assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
     assert answered("verify", glue_pot).code == 0
 
 
