@@ -37,6 +37,10 @@ class _Frame:
     lanes: int
 
     @property
+    def name_size(self) -> float:
+        return self.small if self.compact else self.small + 0.2
+
+    @property
     def lane(self) -> float:
         return (self.plot[1] - self.strip_top) / max(self.lanes, 1)
 
@@ -109,12 +113,18 @@ def _free_height(frame: _Frame, wished: float, taken: tuple[Box, ...], reach: fl
     return min(free, key=lambda y: abs(y - wished), default=wished)
 
 
-def _zone_names(frame: _Frame, taken: tuple[Box, ...]) -> Iterator[Shape]:
-    """Each zone's name inside it, on one height; those of the two narrow zones where they are steep."""
-    size = frame.small if frame.compact else frame.small + 0.2
-    for place, zone in enumerate(Zone):
-        wished = frame.time.place(0.025 if zone in {Zone.AC_4_1, Zone.AC_4_2} else 0.5)
-        y = _free_height(frame, wished, taken, 1.9 * size)
+def _name_heights(frame: _Frame, taken: tuple[Box, ...]) -> dict[Zone, float]:
+    """One height for the names of the wide zones, one for the two narrow ones where they are steep."""
+    reach = 1.9 * frame.name_size
+    wide = _free_height(frame, frame.time.place(0.5), taken, reach)
+    steep = _free_height(frame, frame.time.place(0.025), taken, reach)
+    return {zone: steep if zone in {Zone.AC_4_1, Zone.AC_4_2} else wide for zone in Zone}
+
+
+def _zone_names(frame: _Frame, heights: dict[Zone, float]) -> Iterator[Shape]:
+    """Each zone's name inside it, whole or without its prefix, or left out where it has no room."""
+    size = frame.name_size
+    for place, (zone, y) in enumerate(heights.items()):
         start, end = _gap(frame, place, y - size / 2, y + size / 2)
         for text in (zone.value, zone.value.removeprefix("AC-")):
             if text_width(text, size, bold=True) + 0.8 <= end - start:
@@ -170,20 +180,30 @@ def _axes(frame: _Frame, width: float, height: float) -> Iterator[Shape]:
         )
 
 
-def _legend(frame: _Frame) -> Iterator[Shape]:
-    """What mark and bar mean, in the corner of short times and small currents."""
-    bottom = frame.plot[3]
+def _legend(frame: _Frame, points: tuple[OperatingPoint, ...], taken: tuple[Box, ...]) -> Iterator[Shape]:
+    """What mark, bar and grey mean, among short times and small currents where nothing else stands."""
     size = frame.small
-    x = frame.current.place(curve("a", SHORTEST)) + 1.5 + (2.2 if frame.compact else 3.0)
-    rows = (sentence("figures.time_current.legend_mark"), sentence("figures.time_current.legend_bar"))
-    top = bottom - (3.4 if frame.compact else 4.2) - 2 * size * 1.5
-    room = frame.current.place(curve("b", SHORTEST * 4)) - x - 7
-    for place, text in enumerate(rows):
-        y = top + (place + 0.5) * size * 1.5
-        if place == 0:
+    texts = ["figures.time_current.legend_mark", "figures.time_current.legend_bar"]
+    if any(not point.plausible for point in points):
+        texts.append("figures.time_current.legend_grey")
+    row = size * 1.5
+    x = frame.current.place(curve("a", SHORTEST)) + (3.0 if frame.compact else 4.5)
+    reach = len(texts) * row / 2
+    middle = _free_height(frame, frame.plot[3] - (3.4 if frame.compact else 4.2) - reach, taken, reach)
+    time = SHORTEST * (LONGEST / SHORTEST) ** (
+        (frame.time.start - middle + reach) / (frame.time.start - frame.time.end)
+    )
+    room = frame.current.place(curve("b", min(time, LONGEST))) - x - 6.5
+    for place, key in enumerate(texts):
+        y = middle - reach + (place + 0.5) * row
+        if key.endswith("mark"):
             yield from marker("full", x + 2.2, y, size=0.9)
-        else:
+        elif key.endswith("bar"):
             yield from _bar(x, x + 4.4, y, TEXT)
+        else:
+            yield from _bar(x, x + 4.4, y, FAINT)
+            yield from marker("full", x + 2.2, y, FAINT, size=0.9)
+        text = sentence(f"{key}_short" if frame.compact else key)
         yield beside(x + 6, y, shortened(text, size, room), size)
 
 
@@ -216,16 +236,25 @@ def _time_marks(frame: _Frame, rows: tuple[tuple[float, OperatingPoint], ...], x
         true = frame.time.place(duration)
         yield Stroke(points=((frame.plot[0], true), (x, true)), ink=TEXT, width=0.2, dashes=(0.8, 0.8))
         yield line((x, min(*heights, true) - 0.8), (x, max(*heights, true) + 0.8), width=0.3)
-        label = format_value(duration, "s")
-        yield Words(x=frame.plot[0] + 1, y=true - 0.7, text=label, ink=TEXT, size=frame.small, bold=True)
+        label = format_value(duration, "s", 2)
+        y = min(true, frame.plot[3] - 1.3 * frame.small) - 0.7
+        if y - frame.small < frame.plot[1]:
+            y = true + frame.small
+        yield Words(x=frame.plot[0] + 1, y=y, text=label, ink=TEXT, size=frame.small, bold=True)
 
 
 def _point_name(frame: _Frame, point: OperatingPoint) -> str:
-    if frame.compact:
-        return sentence(f"figures.skin.{point.skin.value}")
-    if point.plausible:
-        return point.name
-    return sentence("figures.time_current.implausible", name=point.name)
+    return sentence(f"figures.skin.{point.skin.value}") if frame.compact else point.name
+
+
+def _name_beside(frame: _Frame, name: str, bar: tuple[float, float], y: float, ink: Ink) -> Iterator[Shape]:
+    """A name on a light ground after its bar, or before it where it has more room."""
+    before, after = bar[0] - 2.0 - frame.plot[0], frame.plot[2] - bar[1] - 2.0
+    text = shortened(name, frame.small, max(before, after) - 0.8)
+    width, half = text_width(text, frame.small), frame.small * 0.55
+    left = bar[1] + 1.6 if width <= after - 0.8 else bar[0] - 1.6 - width
+    yield from pill((left - 0.4, y - half, left + width + 0.4, y + half), seen_through(PAPER, 0.75))
+    yield beside(left, y, text, frame.small, ink)
 
 
 def _points(frame: _Frame, rows: tuple[tuple[float, OperatingPoint], ...]) -> Iterator[Shape]:
@@ -234,8 +263,9 @@ def _points(frame: _Frame, rows: tuple[tuple[float, OperatingPoint], ...]) -> It
     widest = max((text_width(name, frame.small) for name in names.values()), default=0.0)
     least = min((frame.current.place(point.low) for _, point in rows), default=0.0)
     column = min(least - 2.0, max(frame.current.place(curve("b", LONGEST)) - 1.5, frame.plot[0] + widest + 4))
-    aligned = column - widest > frame.plot[0] + 1
-    yield from _time_marks(frame, rows, column - widest - 1.2 if aligned else frame.plot[0] + 8)
+    soon = any(point.duration < LONGEST for _, point in rows)
+    aligned = column - widest > frame.plot[0] + (4.6 * frame.small if soon else 1.0)
+    yield from _time_marks(frame, rows, column - widest - 1.2 if aligned else frame.plot[0] + 4.2 * frame.small)
     for y, point in rows:
         ink = TEXT if point.plausible else FAINT
         start, end = frame.current.place(point.low), frame.current.place(point.high)
@@ -243,10 +273,7 @@ def _points(frame: _Frame, rows: tuple[tuple[float, OperatingPoint], ...]) -> It
             yield beside(column, y, names[id(point)], frame.small, ink, anchor="end")
             yield Stroke(points=((column + 0.8, y), (start - 0.8, y)), ink=ink, width=0.15, dashes=(0.1, 0.8))
         else:
-            width = text_width(names[id(point)], frame.small)
-            half = frame.small * 0.55
-            yield from pill((end + 1.2, y - half, end + 2.0 + width, y + half), seen_through(PAPER, 0.75))
-            yield beside(end + 1.6, y, names[id(point)], frame.small, ink)
+            yield from _name_beside(frame, names[id(point)], (start, end), y, ink)
         yield from _bar(start, end, y, ink)
         yield from marker(MARKERS[point.skin], frame.current.place(point.middle), y, ink, 0.9 if frame.compact else 1.1)
 
@@ -264,7 +291,7 @@ def _description(points: tuple[OperatingPoint, ...], state: UnitState | None) ->
                 high=format_value(point.high, "A"),
                 duration=sentence("figures.time_current.duration_long")
                 if point.duration >= LONGEST
-                else format_value(point.duration, "s"),
+                else format_value(point.duration, "s", 2),
                 zone=point.zone.value,
             )
             for point in points
@@ -311,10 +338,13 @@ def time_current_chart(
     frame = _frame(width, height, long, max((point.high for point in shown), default=0.0))
     rows = _rows(frame, shown)
     taken = tuple((0.0, y - 1.8, width, y + 1.8) for y, point in rows if point.duration < LONGEST)
+    heights = _name_heights(frame, taken)
+    y = heights[Zone.AC_2]
+    named = ((0.0, y - frame.name_size, width, y + 2 * frame.name_size),)
     shapes = (
         *_zones(frame),
-        *_zone_names(frame, taken),
-        *(_legend(frame) if shown else ()),
+        *_zone_names(frame, heights),
+        *(_legend(frame, shown, (*taken, *named)) if shown else ()),
         *_axes(frame, width, height),
         *_points(frame, rows),
     )

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import product
 
 import pytest
 
@@ -100,7 +101,7 @@ def test_only_plausible_exposures_are_shown_where_there_are_any(assessment: Asse
     none = replace(assessment, exposures=tuple(replace(e, plausible=False) for e in assessment.exposures))
     assert {point.path.value for point in operating_points(mixed, off_state)} == {"hand to hand"}
     assert len(operating_points(none, off_state)) == 4
-    assert "(not stated here)" in " ".join(
+    assert "circumstances not stated" in " ".join(
         shape.text for shape in time_current_chart(none, 170, 105).shapes if isinstance(shape, Words)
     )
 
@@ -115,6 +116,17 @@ def test_all_is_inside_and_no_text_lies_on_another(
     beyond_the_edge: Callable[[Drawing], list[str]],
     texts_upon_each_other: Callable[[Drawing], list[tuple[str, str]]],
 ) -> None:
+    times = [(name, value) for name in ("long", "short") for value in (0.01, 0.025, 0.04, 0.3, 2.0, 9.9)]
+    for name, value in times:
+        numbers = tuple(
+            replace(n, measured=replace(n.measured, value=value)) if n.id == name else n for n in assessment.trace
+        )
+        other = replace(assessment, trace=replace(assessment.trace, numbers=numbers))
+        hidden = replace(other, exposures=tuple(replace(e, plausible=False) for e in other.exposures))
+        for state, case in product((on_state, off_state), (other, hidden)):
+            drawing = time_current_chart(case, width, height, state)
+            assert beyond_the_edge(drawing) == []
+            assert texts_upon_each_other(drawing) == [], (name, value, state)
     for drawing in (
         time_current_chart(None, width, height),
         time_current_chart(assessment, width, height, on_state),
