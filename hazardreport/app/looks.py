@@ -102,10 +102,11 @@ QPushButton[role="main"] { background: $accent; color: $on_accent; border-color:
 QPushButton[role="main"]:hover { background: $accent; border-color: $text; }
 QPushButton[role="main"]:focus { border: 2px solid $text; }
 QPushButton[role="main"]:disabled { background: $ground; color: $faint; border-color: $line; }
-QPushButton[role="plain"], QToolButton[role="plain"] { background: transparent; border: 1px solid transparent; }
+QPushButton[role="plain"], QToolButton[role="plain"] { background: transparent; border: 1px solid transparent;
+  padding: 4px 3px; }
 QPushButton[role="plain"]:hover, QToolButton[role="plain"]:hover { background: $wash; }
 QPushButton[role="plain"]:checked, QToolButton[role="plain"]:checked { background: $wash; color: $text; }
-QPushButton[role="plain"]:focus, QToolButton[role="plain"]:focus { border: 2px solid $accent; }
+QPushButton[role="plain"]:focus, QToolButton[role="plain"]:focus { border: 2px solid $accent; padding: 3px 2px; }
 QPushButton[role="link"] { background: transparent; border: 1px solid transparent; color: $accent; text-align: left;
   padding: 2px 4px; min-height: 20px; }
 QPushButton[role="link"]:hover { background: $wash; }

@@ -58,7 +58,7 @@ class Window(QMainWindow):
         self._whole: bool | None = None
         self._shown_once = False
         self._folded_by_person: bool | None = None
-        self.setWindowTitle("Hazard report")
+        self.setWindowTitle("Hazard report[*]")
         self.setMinimumSize(QSize(720, 480))
         self.resize(1280, 820)
         self._build()
@@ -247,7 +247,7 @@ class Window(QMainWindow):
         self._enable(False)
         self._show_recent()
         self.places.setCurrentIndex(0)
-        self.setWindowTitle("Hazard report")
+        self.setWindowTitle("Hazard report[*]")
 
     def show_page(self, key: str) -> None:
         """Show a page; it is built on the first visit."""
@@ -284,7 +284,7 @@ class Window(QMainWindow):
         for page in self.pages.values():
             page.show_case(case)
         self.rail.show_heading(case.title, case.id)
-        self.setWindowTitle(f"{case.title or case.id} – Hazard report")
+        self.setWindowTitle(f"{case.title or case.id}[*] – Hazard report")
         self._show_states()
         self.desk.live.follow(case)
 

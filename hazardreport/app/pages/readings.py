@@ -99,7 +99,7 @@ class ReadingsPage(Page):
         self.remark = QLabel(wording.sentence("window.readings.empty"))
         self.remark.setWordWrap(True)
         self.remark.setProperty("role", "small")
-        self.remark.setMinimumHeight(self.remark.fontMetrics().height() * 2)
+        self.remark.setMinimumHeight(self.remark.fontMetrics().height())
         self.remark.setAlignment(Qt.AlignmentFlag.AlignTop)
         column.addWidget(self.remark)
         return whole

@@ -42,6 +42,7 @@ class SeverityPage(Page):
         self._stale = False
         self._state: UnitState | None = None
         self.sections = SectionedScroll()
+        self.sections.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.calculation = CalculationView(title_of)
         self.calculation.hide()
         self.calculation.closed.connect(self.on_calculation_closed)
@@ -82,6 +83,7 @@ class SeverityPage(Page):
         self._card("States", "Every state of the unit", "window.severity.states", self.empty, states)
         self.state_box = QComboBox()
         self.state_box.setAccessibleName("State of the unit for the exposures")
+        self.state_box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.state_box.activated.connect(self.on_state_chosen)
         row = QWidget()
         line = QHBoxLayout(row)
@@ -152,6 +154,7 @@ class SeverityPage(Page):
         self._show_states(assessment)
         self._show_fit(assessment)
         self._show_problems(assessment)
+        self.sections.settle()
         if self.calculation.isVisible():
             self.calculation.show_number(assessment.trace, self.calculation.number)
 
@@ -171,6 +174,7 @@ class SeverityPage(Page):
         if self._assessment is not None:
             self._state = severity_rows.exposure_states(self._assessment)[index]
             self._show_exposures(self._assessment)
+            self.sections.settle()
 
     def _show_exposures(self, assessment: Assessment) -> None:
         state, case = self._state, self._case

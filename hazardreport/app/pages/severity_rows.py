@@ -78,9 +78,7 @@ def state_rows(assessment: Assessment) -> Rows:
         remarks = [cell.basis.value]
         if cell.established:
             remarks.append("established")
-        if cell.state.earthed:
-            remarks.append("if earth were connected")
-        elif not cell.plausible:
+        if not cell.plausible and not cell.state.earthed:
             remarks.append("not with this plug")
         rows.append(
             [

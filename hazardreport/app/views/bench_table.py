@@ -115,6 +115,7 @@ class BenchTable(QTableView):
         )
         self.setAlternatingRowColors(True)
         self.setWordWrap(False)
+        self.setShowGrid(False)
         self.setTabKeyNavigation(True)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         rows = self.verticalHeader()

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from html import escape
 
-from PySide6.QtCore import QUrl, Signal
+from PySide6.QtCore import QEvent, QUrl, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QTextBrowser, QToolButton, QVBoxLayout, QWidget
 
 from hazardreport import wording
@@ -22,6 +22,7 @@ class CalculationView(QWidget):
         self._title_of = title_of
         self._trace = Trace()
         self.number = ""
+        self.text = QTextBrowser()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 6, 0, 0)
         layout.setSpacing(4)
@@ -37,11 +38,16 @@ class CalculationView(QWidget):
         head.addStretch(1)
         head.addWidget(close)
         layout.addLayout(head)
-        self.text = QTextBrowser()
         self.text.setOpenLinks(False)
         self.text.setAccessibleName("Worked calculation")
         self.text.anchorClicked.connect(self.on_anchor_clicked)
         layout.addWidget(self.text, 1)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Light turned dark: links take the new colour."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and self.number:
+            self.show_number(self._trace, self.number)
 
     def on_anchor_clicked(self, url: QUrl) -> None:
         """An input was followed."""

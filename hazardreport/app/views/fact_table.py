@@ -58,9 +58,9 @@ class FactTable(QWidget):
             label.setWordWrap(True)
             self._grid.addWidget(label, 0, column)
         self._grid.setColumnStretch(0, 3)
-        self._grid.setColumnMinimumWidth(0, 150)
+        self._grid.setColumnMinimumWidth(0, 130)
         for column in range(1, len(heads)):
-            self._grid.setColumnStretch(column, 0 if column in self._numbers else 1)
+            self._grid.setColumnStretch(column, 0 if column in self._numbers else 2)
         self._asked = ""
 
     def _alignment(self, column: int) -> Qt.AlignmentFlag:

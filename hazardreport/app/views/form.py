@@ -77,12 +77,12 @@ class SectionedScroll(QWidget):
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
-        content = QWidget()
-        self._cards = QVBoxLayout(content)
+        self._content = QWidget()
+        self._cards = QVBoxLayout(self._content)
         self._cards.setContentsMargins(0, 0, 10, 24)
         self._cards.setSpacing(16)
         self._cards.addStretch(1)
-        self.area.setWidget(content)
+        self.area.setWidget(self._content)
         self.area.verticalScrollBar().valueChanged.connect(self.on_scrolled)
         layout.addWidget(self.area, 1)
         self._sections: list[tuple[QWidget, QPushButton]] = []
@@ -98,6 +98,16 @@ class SectionedScroll(QWidget):
         self._cards.insertWidget(self._cards.count() - 1, widget)
         self._sections.append((widget, link))
         link.setChecked(len(self._sections) == 1)
+
+    def settle(self) -> None:
+        """Give every card the height that its wrapped lines need, once they are laid out."""
+        QTimer.singleShot(0, self, self.on_settle)
+
+    def on_settle(self) -> None:
+        """The lines are laid out."""
+        self._cards.invalidate()
+        self._cards.activate()
+        self._content.updateGeometry()
 
     def go_to(self, widget: QWidget) -> None:
         """Scroll a section to the top."""

@@ -64,7 +64,7 @@ class PlanView(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         self.list = QListWidget()
         self.list.setAccessibleName("Test plan")
-        self.list.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.currentItemChanged.connect(self.on_item_changed)
         self.list.itemActivated.connect(self.on_activated)
@@ -140,6 +140,9 @@ class PlanView(QWidget):
                 group = line.group
                 head = QListWidgetItem(group)
                 head.setFlags(Qt.ItemFlag.NoItemFlags)
+                font = head.font()
+                font.setBold(True)
+                head.setFont(font)
                 self.list.addItem(head)
             item = QListWidgetItem(f"{line.sign}  {line.name}")
             item.setData(Qt.ItemDataRole.UserRole, line.id)
