@@ -88,7 +88,7 @@ HOUSEHOLD = Household(
     residual_current_device=ResidualCurrentDevice.NONE,
     socket_earth=Answer.YES,
     reasons=value(
-        "earthed_metal_in_reach: steel sink and tap, 60 cm from the pot\n"
+        "earthed_metal_in_reach: steel sink and tap, 60 cm from the pot, joined to the socket's earth\n"
         "conductive_floor: stone tiles on concrete, children often in socks\n"
         "wet_hands: moulds are rinsed in the sink\n"
         "both_hands: the pot is lifted by its rim and body to pour\n"
@@ -136,7 +136,7 @@ CUSTODY = Custody(
 COMPETENCE = Competence(
     name=ELECTRICIAN,
     qualification="Master electrician (invented), yearly training for live work",
-    permitted="Own workshop; live measurement is part of the trade licence; Runa Beispielsen stood at the switch",
+    permitted="At the club, asked by its board; live work is part of the trade licence; Runa Beispielsen stood at the switch",
     stated="2026-05-12T09:10:00+02:00",
 )
 
@@ -145,9 +145,9 @@ POINTS = (
     Point(letter="B", role=PointRole.PIN_1, description="pin 1 of the plug, brown core, switched"),
     Point(letter="C", role=PointRole.PIN_2, description="pin 2 of the plug, blue core"),
     Point(letter="D", role=PointRole.EARTH_PIN, description="earth contact of the plug"),
-    Point(letter="E", role=PointRole.EARTH, description="earth clip of the workshop's socket"),
-    Point(letter="F", role=PointRole.LINE, description="line contact of the workshop's socket"),
-    Point(letter="G", role=PointRole.NEUTRAL, description="neutral contact of the workshop's socket"),
+    Point(letter="E", role=PointRole.EARTH, description="earth clip of the socket beside the sink"),
+    Point(letter="F", role=PointRole.LINE, description="line contact of that socket"),
+    Point(letter="G", role=PointRole.NEUTRAL, description="neutral contact of that socket"),
     Point(letter="H", role=PointRole.OTHER, description="ring of the earth core, on paint"),
     Point(letter="J", role=PointRole.OTHER, description="crack in the sheath of the element"),
 )
@@ -256,13 +256,18 @@ PLACEMENTS = {
 
 MARKS = {
     AS_FOUND: (
-        Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((1010.0, 690.0), (1220.0, 740.0)), text="arm's length"),
+        Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((1050.0, 690.0), (1222.0, 600.0)), text="arm's length"),
     ),
     PLATE: (
         Mark(id="mark-001", kind=MarkKind.OUTLINE, vertices=((548.0, 434.0), (1092.0, 774.0)), text="rating plate"),
     ),
     DISPLAY: (
-        Mark(id="mark-001", kind=MarkKind.OUTLINE, vertices=((262.0, 116.0), (708.0, 408.0)), text="switch off, plug reversed"),
+        Mark(
+            id="mark-001",
+            kind=MarkKind.OUTLINE,
+            vertices=((262.0, 116.0), (708.0, 408.0)),
+            text="switch off, plug reversed",
+        ),
     ),
     TERMINALS: (
         Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((1240.0, 1040.0), (1068.0, 906.0)), text="unbroken paint"),
