@@ -30,6 +30,7 @@ SMALL = 2.5
 
 
 def supply(plan: Plan, wiring: Wiring) -> Iterator[Shape]:
+    """Source with its earthed pole, and what it delivers."""
     x, middle = plan.source, (plan.top + plan.bottom) / 2
     yield wire((x, plan.top), (x, plan.bottom))
     draw = direct_source if wiring.supply is Supply.DIRECT_CURRENT else alternating_source
@@ -84,6 +85,7 @@ def _halves(way: tuple[Place, ...]) -> tuple[tuple[Place, Place], tuple[Place, P
 
 
 def plug(plan: Plan, state: UnitState | None) -> Iterator[Shape]:
+    """Line and neutral through the plug: straight, crossed, apart or not known."""
     box = (plan.plug - 6.0, plan.top - 4.5, plan.plug + 6.0, plan.earth + 3.0)
     yield Stroke(points=rounded(box, 1.5), ink=FAINT, width=0.25, dashes=(1.0, 0.8), closed=True)
     yield Words(
@@ -110,6 +112,7 @@ def plug(plan: Plan, state: UnitState | None) -> Iterator[Shape]:
 
 
 def switch(plan: Plan, wiring: Wiring, state: UnitState | None) -> Iterator[Shape]:
+    """The rails from plug to element, with the poles of the switch."""
     for y in (plan.top, plan.bottom):
         yield wire((plan.box + 2, y), (plan.element, y))
     poles = {
@@ -134,6 +137,7 @@ def switch(plan: Plan, wiring: Wiring, state: UnitState | None) -> Iterator[Shap
 
 
 def element(plan: Plan, wiring: Wiring, facts: Facts) -> Iterator[Shape]:
+    """The element between the rails, with rating and fitted resistance."""
     x = plan.element
     yield wire((x, plan.top), (x, plan.bottom))
     yield from resistor((x - 2.2, plan.top + 5.0, x + 2.2, plan.bottom - 5.0))
@@ -157,6 +161,7 @@ def element(plan: Plan, wiring: Wiring, facts: Facts) -> Iterator[Shape]:
 
 
 def fault(plan: Plan, facts: Facts) -> Iterator[Shape]:
+    """From a place on the element through the fault's resistance to the touchable part."""
     y = plan.tap
     yield wire((plan.element + 2.2, y), (plan.part, y), ink=LIVE)
     yield arrow_head((plan.element + 2.2, y), (plan.element + 6, y), 1.8, LIVE)
@@ -171,6 +176,7 @@ def fault(plan: Plan, facts: Facts) -> Iterator[Shape]:
 
 
 def part(plan: Plan, facts: Facts) -> Iterator[Shape]:
+    """The touchable part, its values, and the outline of the unit."""
     x = plan.part
     yield Stroke(points=((x, plan.top + 1.5), (x, plan.bottom - 1.5)), ink=TEXT, width=1.4)
     texts = [sentence("figures.schematic.part")]

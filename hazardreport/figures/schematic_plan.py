@@ -33,6 +33,7 @@ class Plan:
 
 
 def plan_of(width: float, height: float, position: float, *, person: bool) -> Plan:
+    """The plan for a size [mm] and a place of the fault [1]."""
     right = width - (26.0 if person else 9.0)
     left = 9.0
     across = right - left
@@ -72,6 +73,7 @@ class Facts:
 
 
 def facts_of(assessment: Assessment | None, state: UnitState | None) -> Facts:
+    """What an assessment says of the parts in one state; empty where it says nothing."""
     fitted: dict[str, str] = {}
     position = None
     if assessment is not None and assessment.fit is not None:
