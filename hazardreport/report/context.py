@@ -139,6 +139,15 @@ def pictures_of(context: Context, ids: Iterable[str]) -> Runs:
     return joined((Reference(target=picture_anchor(key), text=key),) for key in ids)
 
 
+def plug_and_switch(state: UnitState) -> str:
+    """A state in words where the protective earth goes without saying: "plug reversed, switch off"."""
+    return sentence(
+        "report.words.plug_and_switch",
+        plug=sentence(f"report.plug.{state.plug.name.lower()}"),
+        switch=sentence(f"report.switch.{state.switch.name.lower()}"),
+    )
+
+
 def state_text(state: UnitState) -> str:
     """A state in words: "plug reversed, switch off, no protective earth"."""
     earth = "earthed" if state.earthed else "not_earthed"

@@ -2,7 +2,7 @@
 
 from hazardreport.addressees.completeness import field_state
 from hazardreport.case.circumstances import Answer
-from hazardreport.report.context import Context, stated_row
+from hazardreport.report.context import Context, moment_text, stated_row
 from hazardreport.report.document import KeyValue, KeyValues, Paragraph, Part, Section, SignatureLine
 from hazardreport.wording import sentence
 
@@ -67,5 +67,5 @@ def _competence(context: Context) -> tuple[KeyValue, ...]:
         KeyValue(label=sentence("report.declaration.competence"), runs=(competence.name,)),
         KeyValue(label=sentence("report.declaration.qualification"), runs=(competence.qualification,)),
         KeyValue(label=sentence("report.declaration.permitted"), runs=(competence.permitted,)),
-        KeyValue(label=sentence("report.declaration.stated"), runs=(competence.stated,)),
+        KeyValue(label=sentence("report.declaration.stated"), runs=(moment_text(competence.stated),)),
     )

@@ -11,7 +11,6 @@ from hazardreport.figures.plate import plate
 from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.quantity.trace import Number
 from hazardreport.report.context import (
-    MEMORY_MARK,
     Context,
     basis_text,
     clause_runs,
@@ -225,10 +224,9 @@ def _person(context: Context, cell: StateCell, basis: str) -> KeyNumber:
     label = sentence("report.first_page.person", contact=contact)
     note = basis
     if len(values) == 2:
-        marks = MEMORY_MARK if any(exposures[p].body_current in context.memory for p in (5, 95)) else ""
-        note = sentence(
-            "report.first_page.spread", low=format_value(values[0], "A"), high=format_value(values[1], "A") + marks
-        )
+        memory = any(exposures[p].body_current in context.memory for p in (5, 95))
+        key = "report.first_page.spread_from_memory" if memory else "report.first_page.spread"
+        note = sentence(key, low=format_value(values[0], "A"), high=format_value(values[1], "A"))
     return _key_number(context, median.body_current, label, note)
 
 

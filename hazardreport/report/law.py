@@ -20,6 +20,8 @@ from hazardreport.report.document import (
 )
 from hazardreport.wording import sentence
 
+PERSONAL = {f"submitter.{name}" for name in ("first_name", "last_name", "address", "email", "phone")}
+
 
 def law(context: Context, number: int) -> Part:
     """The part on law and standards."""
@@ -63,9 +65,10 @@ def _level(context: Context, states: tuple[ElementState, ...], level: Level) -> 
 
 def _said(state: ElementState) -> Runs:
     if state.state is State.PRESENT:
-        return (state.text,)
+        return (sentence("report.law.on_last_sheet") if PERSONAL & set(state.element.fields) else state.text,)
     if state.state is State.ABSENT_WITH_REASON:
-        text = f"{state.text}; {state.reason}" if state.text else state.reason
+        shown = "" if PERSONAL & set(state.element.fields) else state.text
+        text = f"{shown}; {state.reason}" if shown else state.reason
         if not state.complete:
             return (sentence("report.law.reason_not_enough", reason=text),)
         return (text,)
@@ -89,10 +92,10 @@ def _place(state: ElementState) -> Reference:
 
 def _table(states: list[ElementState], caption: str) -> Table:
     columns = (
-        Column(title=sentence("report.law.element"), share=2.3),
-        Column(title=sentence("report.law.clause"), share=2.3),
+        Column(title=sentence("report.law.element"), share=2.0),
+        Column(title=sentence("report.law.clause"), share=2.9),
         Column(title=sentence("report.law.said"), share=3.4),
-        Column(title=sentence("report.law.place"), share=1.5),
+        Column(title=sentence("report.law.place"), share=1.4),
     )
     rows = tuple(
         Row(

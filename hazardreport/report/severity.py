@@ -10,6 +10,7 @@ from hazardreport.report.context import (
     Context,
     basis_text,
     number_anchor,
+    plug_and_switch,
     readings_of,
     source_runs,
     state_text,
@@ -139,7 +140,7 @@ def _routes(context: Context) -> tuple[Block, ...]:
                     sentence(f"report.route.{route.kind.name.lower()}")
                     + ("" if route.resolved else f", {sentence('report.severity.not_resolved')}"),
                 ),
-                (state_text(route.state),),
+                (plug_and_switch(route.state),),
                 context.runs(route.open_circuit_voltage),
                 context.runs(route.source_impedance),
                 context.runs(route.available_fault_current),
@@ -307,7 +308,7 @@ def _device_row(context: Context, verdict: DeviceVerdict) -> Row:
         cells=(
             (device,),
             (sentence("report.severity.sees_person" if verdict.for_person else "report.severity.sees_fault"),),
-            (state_text(verdict.state),),
+            (plug_and_switch(verdict.state),),
             context.runs(verdict.current),
             (sentence(f"report.operation.{verdict.operation.name.lower()}"),),
             time,
@@ -355,7 +356,7 @@ def _as_built(context: Context) -> tuple[Block, ...]:
     rows = tuple(
         Row(
             cells=(
-                (state_text(one.state),),
+                (plug_and_switch(one.state),),
                 context.runs(one.touch_voltage),
                 context.runs(one.touch_voltage_true_earth),
                 context.runs(one.earth_current),
@@ -390,7 +391,7 @@ def _limits(context: Context) -> tuple[Block, ...]:
     rows = tuple(
         Row(
             cells=(
-                (one.name, *((" (", *source_runs(one.sources), ")") if one.sources else ())),
+                (_compared(context, one), *((" (", *source_runs(one.sources), ")") if one.sources else ())),
                 context.runs(one.number),
                 context.runs(one.limit),
                 (_margin(context, one),),
@@ -410,6 +411,13 @@ def _limits(context: Context) -> tuple[Block, ...]:
             note=_memory_note(context, ids),
         ),
     )
+
+
+def _compared(context: Context, comparison: LimitComparison) -> str:
+    """Name of the comparison, with the state that its numbers belong to."""
+    ids = f"{comparison.number}.{comparison.limit}."
+    state = next((cell.state for cell in context.assessment.states if f".{cell.state.key}." in ids), None)
+    return comparison.name if state is None else f"{comparison.name}, {plug_and_switch(state)}"
 
 
 def _margin(context: Context, comparison: LimitComparison) -> str:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
@@ -10,9 +10,22 @@ import pytest
 import hazardreport
 from hazardreport import wording
 from hazardreport.addressees.profiles import profile
-from hazardreport.assess.records import Assessment
+from hazardreport.assess.records import Assessment, Basis, RouteKind
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Answer, ResidualCurrentDevice
+from hazardreport.case.circumstances import Answer, FindingAnswer, FindingClaim, Grip, ResidualCurrentDevice
+from hazardreport.case.picture import PointRole
+from hazardreport.case.reading import (
+    EarthState,
+    LoadKind,
+    PlugPosition,
+    Quantity,
+    SupplyKind,
+    SwitchPosition,
+    Temperature,
+)
+from hazardreport.case.unit import Unit
+from hazardreport.case.wiring import ElementMaterial, Plug, ProtectiveEarth, Supply, SwitchPoles
+from hazardreport.quantity.trace import Status
 from hazardreport.report.build import report_document
 from hazardreport.report.document import (
     Calculation,
@@ -26,7 +39,7 @@ from hazardreport.report.document import (
     runs_of,
 )
 from hazardreport.report.identity import barcode_holds
-from hazardreport.severity.terms import SignalWord
+from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin
 
 CREATED = "2026-11-25T12:00:00+00:00"
 
@@ -136,6 +149,7 @@ def test_values_from_memory_carry_the_mark(case: Case, assessment: Assessment) -
     text = "\n".join(words(built(case, assessment)))
     printed = re.findall(r"\d+\.\d+\u00a0mA†", text)
     assert len(printed) >= 2
+    assert "by values from memory" in text
 
 
 def test_names_are_withheld_from_a_firm_without_consent(case: Case, assessment: Assessment) -> None:
@@ -146,6 +160,14 @@ def test_names_are_withheld_from_a_firm_without_consent(case: Case, assessment: 
     assert "withheld" in text
     assert "Marten" in "\n".join(words(built(refused, assessment, "us-agency-harm")))
     assert "Marten" in "\n".join(words(built(case, assessment)))
+
+
+def test_address_and_contact_stand_on_the_last_sheet_alone(document: ReportDocument) -> None:
+    others = replace(document, parts=document.parts[:-1])
+    text = "\n".join(words(others))
+    for private in ("Quay Street", "a.marten@club.example"):
+        assert private not in text
+        assert private in "\n".join(words(document))
 
 
 def test_the_agency_gets_text_to_enter_and_is_told_that_this_is_not_its_form(
@@ -193,3 +215,46 @@ def test_every_sentence_of_the_report_is_used() -> None:
     assert prefixes
     unused = [key for key in wording.keys("report") if key not in whole and not key.startswith(prefixes)]
     assert unused == []
+
+
+ENUMS = {
+    "plug": PlugPosition,
+    "switch": SwitchPosition,
+    "reading_earth": EarthState,
+    "temperature": Temperature,
+    "supply_kind": SupplyKind,
+    "load": LoadKind,
+    "basis": Basis,
+    "status": Status,
+    "answer": Answer,
+    "finding_answer": FindingAnswer,
+    "findings": FindingClaim,
+    "operation": Operation,
+    "decision": LimitDecision,
+    "path": BodyPath,
+    "skin": Skin,
+    "route": RouteKind,
+    "quantity": Quantity,
+    "grip": Grip,
+    "residual_current_device": ResidualCurrentDevice,
+    "supply": Supply,
+    "plug_kind": Plug,
+    "protective_earth": ProtectiveEarth,
+    "switch_poles": SwitchPoles,
+    "material": ElementMaterial,
+    "point_role": PointRole,
+    "signal": SignalWord,
+}
+
+
+@pytest.mark.parametrize("table", ENUMS)
+def test_every_member_of_every_enumeration_has_its_words(table: str) -> None:
+    for member in ENUMS[table]:
+        assert wording.template(f"report.{table}.{member.name.lower()}").strip()
+
+
+def test_every_field_of_the_unit_and_every_part_has_its_words() -> None:
+    for field in fields(Unit):
+        assert wording.template(f"report.unit_fields.{field.name}")
+    for key in profile("us-agency-harm").parts:
+        assert wording.template(f"report.parts.{key}")
