@@ -28,6 +28,7 @@ SQUARES_TOLERANCE = 1e-6
 """Relative change of the sum of squares at which the search ends: a thousandth of a standard deviation. [1]"""
 TOLERANCE = 1e-8
 REMEMBERED = 8
+SHORTENED = (0.7, 0.5, 0.35, 0.2, 0.1, 0.05, 0.02, 0.005, 0.001, 0.0)
 NORMAL_95 = 1.959963984540054
 POSITIONS = (0.5, 0.25, 0.75, 0.05, 0.95, 0.0, 1.0)
 FAULTS = (10.0, 0.0, 1e2, 1e3, 1e4, 1e5, 1e6)
@@ -67,6 +68,7 @@ class FitResult:
     unexplained       ids of readings between points that the assumed network does not join
     free              the space of the fit, for derivatives and predictions
     plug              how an unknown plug position was taken here, None if none was unknown
+    corners           points at the edge of the 95 % region along the independent directions, in range, (2n, n)
     alternative       the fit with the unknown plug positions the other way round
     """
 
@@ -84,6 +86,7 @@ class FitResult:
     broken_bounds: tuple[str, ...]
     unexplained: tuple[str, ...]
     free: Space
+    corners: Array
     plug: PlugPosition | None = None
     alternative: "FitResult | None" = None
 
@@ -217,6 +220,29 @@ def covariance_of(jacobian: Array, free: Space) -> tuple[Array, Array]:
     return inverse @ inverse.T, np.minimum(leverage, 1.0)
 
 
+def corners_of(squares: Squares, vector: Array, cost: float, covariance: Array) -> Array:
+    """Points at the edge of the 95 % region along the independent directions of the parameters, shape (2n, n).
+
+    A direction that the readings follow less far than the covariance says is shortened to where they still agree.
+    """
+    free = squares.free
+    deviation = np.sqrt(np.diag(covariance))
+    shares, axes = np.linalg.eigh(covariance / np.outer(deviation, deviation))
+    half = NORMAL_95 * (axes * np.sqrt(np.maximum(shares, 0.0)) * deviation[:, None]).T
+    directions = np.concatenate([half, -half])
+    limit = cost + 1.5 * NORMAL_95**2
+    corners: Array = np.clip(vector + directions, free.lower, free.upper)
+    far = np.sum(squares.residuals(corners) ** 2, axis=-1) > limit
+    if far.any():
+        steps = np.array(SHORTENED)[:, None, None] * directions[far]
+        points = np.clip(vector + steps, free.lower, free.upper)
+        agree = np.sum(squares.residuals(points) ** 2, axis=-1) <= limit
+        agree[-1] = True
+        first = np.argmax(agree, axis=0)
+        corners[far] = points[first, np.arange(points.shape[1])]
+    return corners
+
+
 def _result(
     squares: Squares, vector: Array, cost: float, bounds: Sequence[Observation], loose: tuple[str, ...]
 ) -> FitResult:
@@ -258,6 +284,7 @@ def _result(
         broken_bounds=_broken(bounds, squares.plan.wiring, parameters),
         unexplained=loose,
         free=free,
+        corners=corners_of(squares, vector, cost, covariance),
     )
 
 

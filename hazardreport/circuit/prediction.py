@@ -94,18 +94,14 @@ def prediction(equation: Equation, fitted: FitResult) -> Prediction:
     Returns
     -------
     Prediction
-        Intervals come from the equation itself at ± 1.96 standard deviations along the independent directions of the
-        parameters, kept inside their ranges, and are combined as roots of sums of squares, up and down apart.
+        Intervals come from the equation itself at the corners of the fit's 95 % region, combined as roots of sums of
+        squares, up and down apart, and are never narrower than those of first order.
     """
     free, centre = fitted.free, fitted.estimates
     step = free.steps(centre)
     size = len(centre)
     shift = np.diag(step)
-    deviation = np.sqrt(np.diag(fitted.covariance))
-    shares, axes = np.linalg.eigh(fitted.covariance / np.outer(deviation, deviation))
-    directions = NORMAL_95 * (axes * np.sqrt(np.maximum(shares, 0.0)) * deviation[:, None]).T
-    outer = np.clip(np.concatenate([centre + directions, centre - directions]), free.lower, free.upper)
-    results = equation(np.concatenate([centre[None, :], centre + shift, centre - shift, outer]))
+    results = equation(np.concatenate([centre[None, :], centre + shift, centre - shift, fitted.corners]))
     value = results[0]
     finite = np.isfinite(value)
     with np.errstate(invalid="ignore"):
@@ -115,11 +111,13 @@ def prediction(equation: Equation, fitted: FitResult) -> Prediction:
     moved = np.where(finite, moved, 0.0)
     down = np.sqrt(np.sum(np.minimum(moved, 0.0) ** 2, axis=0))
     up = np.sqrt(np.sum(np.maximum(moved, 0.0) ** 2, axis=0))
+    covariance = slopes @ fitted.covariance @ slopes.T
+    first_order = NORMAL_95 * np.sqrt(np.diag(covariance))
     return Prediction(
         values=value,
-        covariance=slopes @ fitted.covariance @ slopes.T,
-        low=np.where(finite, value - down, value),
-        high=np.where(finite, value + up, value),
+        covariance=covariance,
+        low=np.where(finite, value - np.maximum(down, first_order), value),
+        high=np.where(finite, value + np.maximum(up, first_order), value),
     )
 
 
@@ -168,9 +166,12 @@ def predicted_state(fitted: FitResult, wiring: Wiring, state: UnitState) -> Stat
 
     whole = prediction(both, fitted)
     supply = float(fitted.parameters.supply_voltage)
-    width = whole.high - whole.low
+    never_negative = np.array([0, 1, 3, 4])
+    whole.low[never_negative] = np.maximum(whole.low[never_negative], 0.0)
+    finite = [0, 4]
+    width = whole.high[finite] - whole.low[finite]
     allowed = DETERMINED_SHARE * supply
-    determined = bool(width[0] < allowed and width[4] < allowed / PROBE_RESISTANCE)
+    determined = bool(width[0] < allowed and width[1] < allowed / PROBE_RESISTANCE)
     return StatePrediction(
         state=state, source=_part(whole, slice(0, 4)), probe=_part(whole, slice(4, 5)), determined=determined
     )

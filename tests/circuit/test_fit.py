@@ -190,6 +190,21 @@ def test_what_the_readings_do_not_fix_is_said_to_be_undetermined(
     assert result.is_determined(SUPPLY)
 
 
+def test_a_measured_state_is_determined_even_where_its_parameters_are_not(
+    wiring: Callable[..., Wiring], state: Callable[..., UnitState]
+) -> None:
+    """Two loaded readings and nothing known of the element."""
+    unrated = wiring(element=Element())
+    result = fit(read(VOLTS[:2], unrated, true(unrated), None), unrated)
+    measured = predicted_state(result, unrated, state("S closed"))
+    expected = source_at_part(unrated, true(unrated), state("S closed"))
+    assert measured.determined
+    assert measured.source.low[0] < abs(complex(expected[0])) < measured.source.high[0]
+    assert measured.source.low[1] < complex(expected[1]).real < measured.source.high[1]
+    off = predicted_state(result, unrated, state("R open"))
+    assert off.source.low[0] < 121.0 < off.source.high[0]
+
+
 def test_an_unloaded_reading_alone_determines_no_current(
     wiring: Callable[..., Wiring], state: Callable[..., UnitState]
 ) -> None:
@@ -210,6 +225,18 @@ def test_resistances_alone_predict_the_live_states(
     assert off.source.low[0] < 121.0 < off.source.high[0]
     assert off.source.values[1] == pytest.approx(25.0 + 0.75 * 9.6 + 0.2, rel=0.02)
     assert predicted_state(result, wiring(), state("S open")).source.values[0] == 0.0
+
+
+def test_with_both_poles_open_no_source_is_predicted_and_that_is_determined(
+    wiring: Callable[..., Wiring], state: Callable[..., UnitState]
+) -> None:
+    both = wiring(120.0, SwitchPoles.BOTH)
+    result = fit(read(OHMS, both, true(both), None), both)
+    off = predicted_state(result, both, state("R open"))
+    assert off.determined
+    assert off.source.values.tolist() == [0.0, np.inf, 0.0, 0.0]
+    assert off.source.high.tolist() == [0.0, np.inf, 0.0, 0.0]
+    assert off.probe.high.tolist() == [0.0]
 
 
 def test_an_unknown_plug_position_carries_both_ways_round(wiring: Callable[..., Wiring]) -> None:
