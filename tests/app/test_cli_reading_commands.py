@@ -224,6 +224,7 @@ def test_export_writes_a_pdf_and_says_so(answered: Answered, demo: Path, tmp_pat
 
 
 def test_export_at_the_same_moment_gives_the_same_bytes(answered: Answered, demo: Path, tmp_path: Path) -> None:
+    change(demo, readings=())
     for name in ("one.pdf", "two.pdf"):
         answered("export", demo, "--for", INCOMPLETE, "--out", tmp_path / name, "--paper", "letter")
 
@@ -259,6 +260,7 @@ def test_a_full_disk_leaves_the_old_report(
 ) -> None:
     out = tmp_path / "report.pdf"
     out.write_bytes(b"the old one")
+    change(demo, readings=())
 
     def full(descriptor: int, data: bytes) -> int:
         raise OSError(28, "No space left on device")
@@ -272,7 +274,7 @@ def test_a_full_disk_leaves_the_old_report(
     assert [path.name for path in tmp_path.iterdir() if path.name.startswith(".")] == []
 
 
-@pytest.mark.parametrize("place", ["nowhere/report.pdf", "demo/report.pdf", "demo/pictures/report.pdf"])
+@pytest.mark.parametrize("place", ["nowhere/report.pdf", "demo/report.pdf", "demo/pictures/report.pdf", "."])
 def test_a_report_that_cannot_lie_there_is_told(
     answered: Answered, demo: Path, tmp_path: Path, fingerprint: Callable[[Path], object], place: str
 ) -> None:
@@ -281,7 +283,7 @@ def test_a_report_that_cannot_lie_there_is_told(
     answer = answered("export", demo, "--for", COMPLETE, "--out", tmp_path / place)
 
     assert answer.code == 4
-    assert "report.pdf could not be written" in answer.err or "nowhere could not be written" in answer.err
+    assert " could not be written: " in answer.err
     assert fingerprint(demo) == before
 
 

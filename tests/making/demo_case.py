@@ -23,6 +23,7 @@ from hazardreport.storage import layout
 from hazardreport.storage.folder import copy_case, create_case, save_case
 
 DEMO = Path(__file__).resolve().parents[2] / "demo-case"
+NO_DEVICE_TO_TRY = "device_tried"
 IMPORTED = "2026-05-14T16:20:{second:02d}Z"
 
 
@@ -54,7 +55,8 @@ def _cautions(case: Case) -> Case:
             told.setdefault(caution, planned.key)
     for caution, test in told.items():
         when = story.LIVE_FROM if test.startswith(("live", "supply")) else story.DEAD_FROM
-        shown = CautionShown(caution=caution, test=test, by=story.ELECTRICIAN, when=when, kept=Answer.YES)
+        kept = Answer.NO if caution == NO_DEVICE_TO_TRY else Answer.YES
+        shown = CautionShown(caution=caution, test=test, by=story.ELECTRICIAN, when=when, kept=kept)
         case = edits.record_caution(case, shown)
     return case
 
