@@ -19,6 +19,7 @@ from hazardreport.errors import (
     ExitCode,
     FileInTheWayError,
     HazardReportError,
+    NoCaseError,
     NoScreenError,
     PictureChangedError,
     PictureMissingError,
@@ -49,6 +50,8 @@ def start_window(argv: Sequence[str]) -> int:
 
 def open_window(options: argparse.Namespace, terminal: Terminal) -> int:
     """The window with one case in it."""
+    if not options.path.exists():
+        raise NoCaseError(path=str(options.path))
     return start_window([str(options.path)])
 
 

@@ -96,6 +96,13 @@ def test_without_a_command_or_with_a_folder_the_window_opens(
     assert seen == [[str(demo) if word == "demo" else word for word in handed_over]]
 
 
+def test_a_case_that_is_not_there_is_not_opened(answered: Answered, tmp_path: Path) -> None:
+    answer = answered("open", tmp_path / "none")
+
+    assert answer.code == 3
+    assert "none holds no case" in answer.err
+
+
 def broken(options: argparse.Namespace, terminal: object) -> int:
     raise ZeroDivisionError
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageChops, ImageStat
 
 from hazardreport.addressees.completeness import gaps
 from hazardreport.addressees.profiles import profile
@@ -122,6 +122,21 @@ def test_the_pictures_are_marked_as_drawings_and_claim_a_time(case: Case) -> Non
         assert picture.description.startswith("Drawing.")
         with Image.open(DEMO_CASE / "pictures" / picture.file) as image:
             assert image.size == (1600, 1200) == (picture.width, picture.height)
+
+
+@pytest.mark.slow
+def test_the_pictures_can_be_drawn_again(case: Case, tmp_path: Path) -> None:
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(MAKING.parents[1]), *sys.path])}
+    subprocess.run([sys.executable, str(MAKING / "demo_pictures.py"), str(tmp_path)], check=True, env=environment)
+
+    for picture in case.pictures:
+        with (
+            Image.open(tmp_path / picture.original_name) as drawn,
+            Image.open(DEMO_CASE / "pictures" / picture.file) as kept,
+        ):
+            assert drawn.getexif()[0x010E] == "Illustration, drawn for the demo case"
+            difference = ImageStat.Stat(ImageChops.difference(drawn.convert("L"), kept.convert("L")))
+            assert difference.mean[0] < 3.0, picture.original_name
 
 
 def test_points_and_marks_lie_on_their_pictures(case: Case) -> None:

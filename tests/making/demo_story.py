@@ -136,7 +136,7 @@ CUSTODY = Custody(
 COMPETENCE = Competence(
     name=ELECTRICIAN,
     qualification="Master electrician (invented), yearly training for live work",
-    permitted="At the club, asked by its board; live work is in the trade licence; Runa Beispielsen stood at the switch",
+    permitted="At the club, asked by its board; live work is in the trade licence; R. Beispielsen stood at the switch",
     stated="2026-05-12T09:10:00+02:00",
 )
 
