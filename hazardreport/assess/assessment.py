@@ -135,7 +135,7 @@ def _solved(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], last
         *current_routes(ledger, case, results, live),
         *lamp_routes(ledger, case, results),
     )
-    network, record, problems = _fitted(ledger, case, results, last)
+    network, record, problems = _fitted(ledger, case, results, supply_id, last)
     return Solved(
         supply_id=supply_id,
         live=live,
@@ -148,16 +148,16 @@ def _solved(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], last
 
 
 def _fitted(
-    ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], last: FitResult | None
+    ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], supply_id: str, last: FitResult | None
 ) -> tuple[FittedNetwork | None, Fit | None, tuple[Problem, ...]]:
     """The fit of all readings; readings of the unit are needed, not of the supply alone."""
-    seen = observations(case, results)
+    seen, refused = observations(case, results, ledger.value(supply_id))
     try:
         result = fit(seen, case.wiring, last)
     except NothingToFitError:
-        return None, None, ()
+        return None, None, refused
     except HazardReportError as error:
-        return None, None, (_problem(error),)
+        return None, None, (*refused, _problem(error))
     network, record = enter_fit(ledger, case, result)
     return (
         network,

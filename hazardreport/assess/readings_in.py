@@ -8,8 +8,11 @@ from hazardreport.assess.records import Problem, ReadNumber
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import LoadKind, PlugPosition, Quantity, Reading
+from hazardreport.circuit.fit import taken_as
 from hazardreport.circuit.loads import Lamp, lamp_relative_uncertainty, lamp_resistance
-from hazardreport.circuit.observations import Observation
+from hazardreport.circuit.observations import Observation, plan
+from hazardreport.circuit.unit_network import open_poles, unit_state
+from hazardreport.errors import ObservationNotPredictableError, StateNotPossibleError
 from hazardreport.quantity.trace import Source
 from hazardreport.quantity.typed import Bound
 from hazardreport.readings.answers import INSULATION_TESTER
@@ -103,8 +106,11 @@ def by_insulation_tester(case: Case, reading: Reading) -> bool:
     return instrument is not None and instrument.kind == INSULATION_TESTER
 
 
-def observation(case: Case, reading: Reading, result: ReadingResult) -> Observation | None:
-    """The reading as something that the network predicts; None where it does not enter."""
+def observation(case: Case, reading: Reading, result: ReadingResult, supply: float) -> Observation | None:
+    """The reading as something that the network predicts; None where it does not enter.
+
+    The network has one supply voltage. A reading beside which another one was noted carries the difference as doubt.
+    """
     bound = result.bound is not Bound.NONE
     if reading.quantity is Quantity.LAMP or result.value is None or not (result.used or bound):
         return None
@@ -120,6 +126,8 @@ def observation(case: Case, reading: Reading, result: ReadingResult) -> Observat
     doubt = max(result.value.standard_uncertainty, LEAST_RELATIVE_DOUBT * abs(result.value.value), 1e-9)
     if reading.quantity is Quantity.VOLTAGE and {first, second} & EARTHS:
         doubt = math.hypot(doubt, background_voltage())
+    if result.supply_voltage is not None and supply > 0.0:
+        doubt = math.hypot(doubt, result.value.value * (result.supply_voltage.value / supply - 1.0))
     return Observation(
         id=reading.id,
         kind=reading.quantity,
@@ -135,10 +143,24 @@ def observation(case: Case, reading: Reading, result: ReadingResult) -> Observat
     )
 
 
-def observations(case: Case, results: tuple[ReadingResult, ...]) -> tuple[Observation, ...]:
-    """Everything that the fit is held against, values and bounds."""
-    found = (observation(case, reading, result) for reading, result in zip(case.readings, results, strict=True))
-    return tuple(item for item in found if item is not None)
+def observations(
+    case: Case, results: tuple[ReadingResult, ...], supply: float
+) -> tuple[tuple[Observation, ...], tuple[Problem, ...]]:
+    """Everything that the fit is held against, values and bounds; and why the network cannot predict the rest."""
+    found, problems = [], []
+    for reading, result in zip(case.readings, results, strict=True):
+        item = observation(case, reading, result, supply)
+        if item is None:
+            continue
+        try:
+            plan(taken_as((item,), PlugPosition.STRAIGHT), case.wiring)
+            open_poles(case.wiring, unit_state(item.state, case.wiring))
+        except (StateNotPossibleError, ObservationNotPredictableError) as error:
+            fields = tuple((name, str(value)) for name, value in error.fields().items())
+            problems.append(Problem(key=error.key, kind="reading", id=reading.id, fields=fields))
+            continue
+        found.append(item)
+    return tuple(found), tuple(problems)
 
 
 def live_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[LiveReading, ...]:

@@ -147,6 +147,29 @@ def test_a_wrong_reading_is_named_and_the_states_rest_on_their_own_readings(dead
     assert made.case.readings[-1].id in named
 
 
+def test_a_switch_that_nobody_described_costs_only_the_readings_that_need_it(dead_bench: Callable[..., Any]) -> None:
+    made = dead_bench(fault_resistance=100.0)
+    made.read("AE", Quantity.VOLTAGE, REVERSED_OFF)
+    case = replace(made.case, wiring=replace(made.case.wiring, switch=SwitchPoles.UNKNOWN))
+    found = assess(case)
+
+    assert {problem.id for problem in found.problems if problem.key == "state_not_possible"} == {case.readings[-1].id}
+    assert found.fit is not None
+    assert voltage(found, ON_STRAIGHT) == pytest.approx(88.8, rel=2e-2)
+
+
+def test_a_supply_noted_beside_a_reading_that_differs_is_doubt_and_no_contradiction(
+    dead_bench: Callable[..., Any],
+) -> None:
+    made = dead_bench(fault_resistance=100.0)
+    made.typed("AE", Quantity.VOLTAGE, REVERSED_OFF, "117.0 V")
+    noted = replace(made.case.readings[-1], supply_typed="117.0 V")
+    found = assess(replace(made.case, readings=(*made.case.readings[:-1], noted)))
+
+    assert found.fit is not None
+    assert found.fit.consistent
+
+
 def test_other_supplies_are_refused_with_a_reason(dead_bench: Callable[..., Any]) -> None:
     case = dead_bench().case
     for supply in (Supply.ISOLATED, Supply.DIRECT_CURRENT, Supply.TWO_LIVE_POLES):
