@@ -66,6 +66,7 @@ def _behind(context: Context, targets: set[str]) -> set[str]:
 def _calculation(context: Context, number: Number) -> Calculation:
     inputs = tuple(_input(context.numbers[key]) for key in number.inputs if key in context.numbers)
     sources = tuple(source_text(source) for source in number.sources)
+    alone = sentence("report.calculations.from_inputs" if inputs else "report.calculations.no_source")
     return Calculation(
         anchor=number_anchor(number.id),
         symbol=number.symbol,
@@ -74,7 +75,7 @@ def _calculation(context: Context, number: Number) -> Calculation:
         inputs=inputs,
         result=format_number(number),
         guarded=guard_digits(number.measured.value, number.measured.unit),
-        sources=sources or (sentence("report.calculations.no_source"),),
+        sources=sources or (alone,),
     )
 
 

@@ -1,6 +1,6 @@
 """Blocks of the document as flowables, on two axes: labels and full-width things at the margin, text on the axis."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, KeepTogether, Paragraph, Spacer, Table
@@ -42,6 +42,8 @@ from hazardreport.report.pdf.text import markup, pieces_of, plain, symbols
 
 PANEL_HEIGHT = 17.0
 ONE_LINE = 76
+LINES_OF_A_ROW = 50
+WIDEST_LETTER = 8.5
 BOX_SHARES = (0.3, 0.24, 0.46)
 GAP = "\u2003"
 ARROW = "\u2192"
@@ -159,7 +161,9 @@ class Layout:
             value = self._with_note(row)
             rows.append([Paragraph(plain(row.label), styles.LABEL), value])
         axis = styles.AXIS if width == self.width else width * 0.3
-        table = Table(rows, colWidths=[axis, width - axis], splitInRow=1)
+        table = Table(
+            rows, colWidths=[axis, width - axis], splitInRow=_tall((row.runs, width - axis) for row in block.rows)
+        )
         table.setStyle(
             [
                 FACE_OF_CELLS,
@@ -213,6 +217,7 @@ class Layout:
         shares = sum(column.share for column in block.columns)
         widths = [self.width * column.share / shares for column in block.columns]
         aligned = [self._decimal_place(block, place, width) for place, width in enumerate(widths)]
+        tall = _tall((runs, widths[place] - 6) for row in block.rows for place, runs in enumerate(row.cells))
         head = [Paragraph(_head(column), styles.HEAD) for column in block.columns]
         body = [
             [
@@ -221,7 +226,12 @@ class Layout:
             ]
             for row in block.rows
         ]
-        table = Table([head, *body], colWidths=widths, repeatRows=1, splitInRow=1)
+        table = Table(
+            [head, *body],
+            colWidths=widths,
+            repeatRows=1,
+            splitInRow=tall,
+        )
         table.setStyle(
             [
                 FACE_OF_CELLS,
@@ -378,6 +388,15 @@ def _head(column: Column) -> str:
 
 def _words(given: Runs) -> str:
     return "".join(run.text if isinstance(run, Reference) else run for run in given)
+
+
+def _tall(cells: Iterable[tuple[Runs, float]]) -> int:
+    """Whether some cell of that width may fill a page, so that its row must be allowed to break."""
+    return int(any(_most_lines(_words(cell), width) > LINES_OF_A_ROW for cell, width in cells))
+
+
+def _most_lines(text: str, width: float) -> float:
+    return text.count("\n") + len(text) * WIDEST_LETTER / width
 
 
 def _numeric(given: Runs) -> bool:
