@@ -581,9 +581,6 @@ def boss(canvas: Canvas, x: float, y: float) -> None:
         ),
     )
     canvas.bevel(ring, 3, 0.6, 0.45)
-    chip = polygon([(x + 118, y + 66), (x + 140, y + 58), (x + 150, y + 78), (x + 128, y + 92), (x + 114, y + 82)])
-    canvas.fill(chip, grey(0.78))
-    canvas.bevel(chip, 2, 0.2, 0.6)
     screw(canvas, x + 14, y, 50, 38)
 
 

@@ -251,7 +251,7 @@ PLACEMENTS = {
     ),
     DISPLAY: (Placement(letter="A", x=1042.0, y=400.0),),
     TERMINALS: (Placement(letter="H", x=944.0, y=780.0),),
-    CRACK: (Placement(letter="J", x=640.0, y=580.0),),
+    CRACK: (Placement(letter="J", x=618.0, y=520.0),),
 }
 
 MARKS = {
@@ -270,11 +270,11 @@ MARKS = {
         ),
     ),
     TERMINALS: (
-        Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((1240.0, 1040.0), (1068.0, 906.0)), text="unbroken paint"),
+        Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((1240.0, 1040.0), (1046.0, 900.0)), text="unbroken paint"),
         Mark(id="mark-002", kind=MarkKind.TEXT, vertices=((560.0, 980.0),), text="earth core"),
     ),
     CRACK: (
-        Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((800.0, 360.0), (668.0, 540.0)), text="crack"),
+        Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((820.0, 380.0), (672.0, 556.0)), text="crack"),
         Mark(id="mark-002", kind=MarkKind.TEXT, vertices=((110.0, 480.0),), text="terminal 2"),
     ),
 }
