@@ -159,11 +159,8 @@ def _fitted(
     except HazardReportError as error:
         return None, None, (*refused, _problem(error))
     network, record = enter_fit(ledger, case, result)
-    return (
-        network,
-        record,
-        _fit_problems(result, suspects(seen, case.wiring, result), {item.id: UNITS[item.kind.value] for item in seen}),
-    )
+    units = {item.id: UNITS[item.kind.value] for item in seen}
+    return network, record, (*refused, *_fit_problems(result, suspects(seen, case.wiring, result), units))
 
 
 def _fit_problems(result: FitResult, found: tuple[Suspect, ...], units: Mapping[str, str]) -> tuple[Problem, ...]:
