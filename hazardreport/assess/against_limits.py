@@ -12,6 +12,7 @@ from hazardreport.case.circumstances import Answer
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import Quantity, SwitchPosition, Temperature
 from hazardreport.case.stated import Standing
+from hazardreport.case.unit_state import UnitState
 from hazardreport.errors import OutsideTableError, TextNotUnderstoodError, UnitMismatchError
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Source
@@ -107,7 +108,16 @@ def touch_current(
         sources=(touch_network_source(4), factor_source),
     )
     return _comparison(
-        ledger, prefix, "touch_current", number, limit, "A", (limit_source,), {"class": class_}, conditions_met
+        ledger,
+        prefix,
+        "touch_current",
+        number,
+        limit,
+        "A",
+        (limit_source,),
+        {"class": class_},
+        conditions_met,
+        source.state,
     )
 
 
@@ -119,7 +129,16 @@ def touch_voltage(ledger: Ledger, case: Case, source: SourceAt, conditions_met: 
     limit, limit_source = contact_voltage_limit(wet)
     prefix = f"limits.touch-voltage.{source.state.key}"
     return _comparison(
-        ledger, prefix, "contact_voltage", source.voltage_id, limit, "V", (limit_source,), {}, conditions_met
+        ledger,
+        prefix,
+        "contact_voltage",
+        source.voltage_id,
+        limit,
+        "V",
+        (limit_source,),
+        {},
+        conditions_met,
+        source.state,
     )
 
 
@@ -183,6 +202,7 @@ def _comparison(
     sources: tuple[Source, ...],
     fields: dict[str, object],
     conditions_met: bool,
+    state: UnitState | None = None,
 ) -> LimitComparison:
     measured = ledger[number].measured
     limit_id = ledger.enter(
@@ -199,5 +219,6 @@ def _comparison(
         limit=limit_id,
         probability=probability,
         decision=decision,
+        state=state,
         sources=sources,
     )

@@ -160,7 +160,8 @@ class AsBuilt:
 class LimitComparison:
     """A number against a limit.
 
-    number, limit, margin  ids in the trace; probability: that the limit is exceeded, 0…1
+    state          of the unit that the number belongs to; None where it belongs to the unit itself
+    number, limit  ids in the trace; probability: that the limit is exceeded, 0…1
     """
 
     name: str
@@ -168,6 +169,7 @@ class LimitComparison:
     limit: str
     probability: float
     decision: LimitDecision
+    state: UnitState | None = None
     sources: tuple[Source, ...] = ()
 
 
