@@ -263,13 +263,13 @@ def _assessed(case: "Case") -> "Assessment":
 
 
 def _refuse_to_write_into(case: Path, out: Path) -> None:
-    """Before the long work: a folder that is not there, or the case's own, whose manifest would not list the report."""
+    """Before the long work: a folder that is not there, the case's own folder, something that is no file."""
     if out.resolve().is_relative_to(case.resolve()):
         raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.inside_case"))
     if not out.parent.is_dir():
         raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.no_folder", folder=out.parent))
-    if out.is_dir():
-        raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.is_a_folder"))
+    if out.exists() and not out.is_file():
+        raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.no_file"))
 
 
 def _picture_bytes(opened: "OpenedCase") -> Callable[[str], bytes]:

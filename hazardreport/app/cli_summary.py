@@ -12,6 +12,7 @@ from hazardreport.quantity.formatting import format_number
 from hazardreport.wording import sentence
 
 WIDTH = 100
+MANY = 4
 
 
 def summary(case: Case, assessment: Assessment, folder: str) -> str:
@@ -141,8 +142,14 @@ def _problems(problems: Sequence[Problem]) -> str:
     records: dict[str, list[str]] = {}
     for problem in sorted(problems, key=lambda problem: problem.gentle):
         records.setdefault(_problem(problem), []).append(problem.id)
-    lines = [f"{', '.join(ids)}: {told}" if any(ids) else told for told, ids in records.items()]
+    lines = [f"{_listed(ids)}: {told}" if any(ids) else told for told, ids in records.items()]
     return sentence("cli.summary.problems") + "\n" + "\n".join(_wrapped(line) for line in lines)
+
+
+def _listed(ids: Sequence[str]) -> str:
+    if len(ids) <= MANY:
+        return ", ".join(ids)
+    return sentence("cli.summary.and_more", some=", ".join(ids[:MANY]), count=len(ids) - MANY)
 
 
 def _problem(problem: Problem) -> str:

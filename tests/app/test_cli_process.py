@@ -100,3 +100,31 @@ def test_a_reader_that_goes_away_is_no_defect(demo: Path) -> None:
         code = child.wait(timeout=120)
 
     assert (code, told) == (0, "")
+
+
+def test_a_case_that_is_open_elsewhere_is_not_changed_and_can_be_read(demo: Path, tmp_path: Path) -> None:
+    sheet = tmp_path / "unit.toml"
+    sheet.write_text('title = "Another"\n', encoding="utf-8")
+    program = f"""
+import sys
+from pathlib import Path
+from hazardreport.storage.folder import open_case
+opened = open_case(Path({str(demo)!r}))
+print("open", flush=True)
+sys.stdin.read()
+"""
+    with subprocess.Popen(
+        [sys.executable, "-c", program], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=ENVIRONMENT
+    ) as holder:
+        assert holder.stdout is not None
+        assert holder.stdin is not None
+        assert holder.stdout.readline() == "open\n"
+        refused, read = process("import-unit", demo, sheet), process("verify", demo)
+        holder.stdin.close()
+        holder.wait(timeout=60)
+
+    assert refused.returncode == 3
+    assert "open" in refused.stderr
+    assert "Another" not in (demo / "case.json").read_text(encoding="utf-8")
+    assert read.returncode == 0
+    assert process("import-unit", demo, sheet).returncode == 0

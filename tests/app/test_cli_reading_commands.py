@@ -1,6 +1,8 @@
 """The command line: assess, check, export and verify answer, and never write into the case."""
 
 import json
+import os
+import stat
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -285,6 +287,17 @@ def test_a_report_that_cannot_lie_there_is_told(
     assert answer.code == 4
     assert " could not be written: " in answer.err
     assert fingerprint(demo) == before
+
+
+def test_a_pipe_or_device_is_not_replaced_by_a_report(answered: Answered, demo: Path, tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+
+    answer = answered("export", demo, "--for", COMPLETE, "--out", pipe)
+
+    assert answer.code == 4
+    assert "no ordinary file" in answer.err
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
 
 
 def test_unsaved_work_is_told_and_left_where_it_is(
