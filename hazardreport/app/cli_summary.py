@@ -2,13 +2,14 @@
 
 import textwrap
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from hazardreport.addressees.completeness import ElementState, State
 from hazardreport.addressees.profiles import Level, Profile
-from hazardreport.assess.records import Assessment, Basis, Problem, StateCell
+from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Problem, StateCell
 from hazardreport.case.case import Case
 from hazardreport.figures.naming import state_words
-from hazardreport.quantity.formatting import format_number
+from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.wording import sentence
 
 WIDTH = 100
@@ -22,6 +23,7 @@ def summary(case: Case, assessment: Assessment, folder: str) -> str:
         sentence("cli.summary.heading", title=title, id=case.id, revision=case.revision),
         _verdict(assessment),
         _states(assessment),
+        _devices(assessment),
         _readings(assessment),
         _limits(assessment),
         _problems(assessment.problems),
@@ -105,6 +107,29 @@ def _states(assessment: Assessment) -> str:
         shown = (_number(assessment, number if known else "") for number in numbers)
         rows.append((state_words(cell.state), *shown, _basis(cell)))
     return sentence("cli.summary.states") + "\n" + _table(rows)
+
+
+def _devices(assessment: Assessment) -> str:
+    """What each protective device does in the state of the verdict: a person touches; the same with earth connected."""
+    headline = assessment.verdict.headline
+    touching = [verdict for verdict in assessment.devices if verdict.state == headline and verdict.for_person]
+    if headline is None or not touching:
+        return ""
+    built = replace(headline, earthed=True)
+    earthed = {d.device: d for unit in assessment.as_built if unit.state == built for d in unit.devices}
+    rows = [tuple(sentence(f"cli.summary.column_{column}") for column in ("device", "person", "earthed"))]
+    for verdict in touching:
+        other = earthed.get(verdict.device)
+        rows.append((verdict.device, _operation(assessment, verdict), _operation(assessment, other) if other else ""))
+    return sentence("cli.summary.devices", state=state_words(headline)) + "\n" + _table(rows)
+
+
+def _operation(assessment: Assessment, verdict: DeviceVerdict) -> str:
+    if not verdict.time:
+        return verdict.operation.value
+    measured = assessment.number(verdict.time).measured
+    time = format_value(measured.value, measured.unit)
+    return sentence("cli.summary.within", operation=verdict.operation.value, time=time)
 
 
 def _readings(assessment: Assessment) -> str:

@@ -58,7 +58,7 @@ def test_the_summary_names_word_states_and_figures(answered: Answered, demo: Pat
 
     assert answer.code == 0
     assert "\nDANGER\n" in answer.out
-    for part in ("switch off", "plug reversed", "They tell one story", "Against limits", "230."):
+    for part in ("switch off", "plug reversed", "They tell one story", "Against limits", "230.", "does not operate"):
         assert part in answer.out
     assert all(len(line) <= 170 for line in answer.out.splitlines())
     assert "Fitting the readings" in answer.err
