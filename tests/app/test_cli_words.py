@@ -1,6 +1,9 @@
 """The command line: help, version, wrong words, the window that cannot open, defects."""
 
 import argparse
+import io
+import re
+import shlex
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -103,6 +106,23 @@ def test_a_case_that_is_not_there_is_not_opened(answered: Answered, tmp_path: Pa
     assert "none holds no case" in answer.err
 
 
+def readme_commands() -> list[str]:
+    """Every command that README shows, without comments."""
+    text = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+    found = re.findall(r"-m hazardreport((?: [^`\n#]*)?)", text)
+    return sorted({words.strip() for words in found if words.strip()})
+
+
+@pytest.mark.parametrize("words", readme_commands())
+def test_the_commands_in_readme_are_understood(words: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my-demo").mkdir()
+
+    options = cli._parser(io.StringIO()).parse_args(cli._with_command(shlex.split(words)))
+
+    assert options.command in cli.COMMANDS
+
+
 def broken(options: argparse.Namespace, terminal: object) -> int:
     raise ZeroDivisionError
 
@@ -120,8 +140,6 @@ def test_a_defect_is_a_sentence_with_the_version(answered: Answered, monkeypatch
 
 @pytest.mark.parametrize("way", ["word", "environment"])
 def test_a_defect_shows_its_place_when_asked(monkeypatch: pytest.MonkeyPatch, way: str) -> None:
-    import io
-
     monkeypatch.setattr(cli_commands, "verify", broken)
     monkeypatch.setenv("HAZARDREPORT_DEBUG", "1" if way == "environment" else "")
     err = io.StringIO()

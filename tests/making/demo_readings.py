@@ -81,6 +81,7 @@ INSTRUMENTS = (METER, TESTER)
 
 NOTHING = Load()
 BOX = Load(kind=LoadKind.RESISTOR, resistance=47e3, tolerance=0.05)
+BOXED = "47 kΩ, 10 W, fused, in a closed insulated box, clipped on with the plug out"
 LAMP = Load(kind=LoadKind.LAMP, rated_voltage=230.0, rated_power=25.0, tolerance=0.08)
 
 
@@ -229,10 +230,10 @@ def _live(bench: Bench) -> list[Reading]:
         (straight, on, NOTHING, ""),
         (reversed_, on, NOTHING, ""),
         (reversed_, off, NOTHING, ""),
-        (reversed_, off, BOX, ""),
-        (reversed_, on, BOX, ""),
-        (straight, on, BOX, ""),
-        (straight, off, BOX, ""),
+        (reversed_, off, BOX, BOXED),
+        (reversed_, on, BOX, BOXED),
+        (straight, on, BOX, BOXED),
+        (straight, off, BOX, BOXED),
         (reversed_, off, LAMP, "lamp in a closed insulated box, clipped on with the plug out"),
     )
     found = []
