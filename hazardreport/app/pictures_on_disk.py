@@ -73,5 +73,5 @@ def pasted_file(image: QImage) -> Path:
     """A picture from the clipboard as a PNG file."""
     folder = Path(tempfile.mkdtemp(prefix="hazardreport-paste-"))
     path = folder / f"pasted-{datetime.now(UTC):%Y%m%dT%H%M%S}.png"
-    image.save(str(path), b"PNG")
+    image.save(str(path))
     return path

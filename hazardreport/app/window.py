@@ -111,8 +111,8 @@ class Window(QMainWindow):
         file.addAction(self._action("&Open case…", self.on_open_asked, standard.Open))
         file.addAction(self._action("Look at the &demo case", self.on_demo_asked))
         file.addSeparator()
-        self._save = self._action("&Save revision", self.desk.session.save, standard.Save)
-        self._close = self._action("&Close case", self.desk.session.close, standard.Close)
+        self._save = self._action("&Save revision", self.on_save_asked, standard.Save)
+        self._close = self._action("&Close case", self.on_close_asked, standard.Close)
         file.addActions([self._save, self._close])
         file.addSeparator()
         file.addAction(self._action("&Quit", self.close, standard.Quit))
@@ -184,6 +184,22 @@ class Window(QMainWindow):
         self.verdict.setVisible(not folded)
         self.unfold.setVisible(folded)
         self._fold.setChecked(not folded)
+
+    def finish_typing(self) -> None:
+        """What is being typed is entered, as if the person had left the field."""
+        typing = self.focusWidget()
+        if typing is not None:
+            typing.clearFocus()
+
+    def on_save_asked(self) -> None:
+        """Save a revision."""
+        self.finish_typing()
+        self.desk.session.save()
+
+    def on_close_asked(self) -> None:
+        """Close the case."""
+        self.finish_typing()
+        self.desk.session.close()
 
     def open_path(self, path: Path) -> None:
         """Open the case of a folder, or of a file in it."""
@@ -346,6 +362,7 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Save; if that fails, ask before anything is lost."""
+        self.finish_typing()
         if not self.desk.session.close() and not self._leave_unsaved():
             event.ignore()
             return

@@ -247,7 +247,7 @@ class ReadingsPage(Page):
     def on_cell_entered(self, reading: Reading, key: str, value: object) -> None:
         """A cell was filled in: change the reading, or make the row that was begun one of the case."""
         column = COLUMNS[PLACES[key]]
-        if column.change is None:
+        if column.change is None or not self.desk.session.has_case:
             return
         try:
             changed = column.change(reading, value)

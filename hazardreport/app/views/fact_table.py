@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QWidget
 
 from hazardreport.quantity.formatting import format_number
@@ -80,6 +81,22 @@ class FactTable(QWidget):
                     self._put(row, column, before, after)
         self._widgets = self._widgets[: len(new)]
         self._draw_rules(len(new))
+        self._keep_height()
+
+    def _keep_height(self) -> None:
+        """Nobody may squeeze wrapped lines."""
+        self._grid.activate()
+        self.setMinimumHeight(self._grid.totalHeightForWidth(max(self.width(), self._grid.minimumSize().width())))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lines wrap otherwise in another width."""
+        super().resizeEvent(event)
+        self._keep_height()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Lines get their width when they are seen."""
+        super().showEvent(event)
+        self._keep_height()
 
     def _put(self, row: int, column: int, before: Cell | None, after: Cell | None) -> None:
         while len(self._widgets) <= row:

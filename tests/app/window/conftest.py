@@ -21,7 +21,7 @@ from hazardreport.app.opening import NewCaseWish, new_case
 from hazardreport.app.window import Window
 from hazardreport.resources_dir import DEMO_CASE
 
-LONG = 30_000
+LONG = 15_000
 
 
 @pytest.fixture
@@ -40,6 +40,7 @@ def made_window(qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[], Win
     yield make
     for window in windows:
         if shiboken6.isValid(window):
+            window.finish_typing()
             window.desk.live.forget()
             window.desk.jobs.close()
             for page in window.pages.values():
