@@ -201,8 +201,12 @@ def open_folder() -> Iterator[Path]:
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="needs root, to be nobody for once")
-@pytest.mark.parametrize("place", ["case", "closed/case"])
-def test_a_folder_that_may_not_be_written_is_told(open_folder: Path, place: str) -> None:
+@pytest.mark.parametrize(
+    ("place", "code", "told"), [("case", 4, "could not be written"), ("closed/case", 3, "could not be read")]
+)
+def test_a_folder_that_may_not_be_written_or_looked_into_is_told(
+    open_folder: Path, place: str, code: int, told: str
+) -> None:
     (open_folder / "closed").mkdir(mode=0o700)
     program = f"""
 import os, sys
@@ -215,7 +219,7 @@ sys.exit(run(["new", {str(open_folder / place)!r}], sys.stdout, sys.stderr))
 
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=False)
 
-    assert done.returncode == 4, done.stderr
-    assert "could not be written: Permission denied" in done.stderr
+    assert done.returncode == code, done.stderr
+    assert f"{told}: Permission denied" in done.stderr
     assert "Traceback" not in done.stderr
     assert not (open_folder / place).exists()
