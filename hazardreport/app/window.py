@@ -139,6 +139,7 @@ class Window(QMainWindow):
 
     def _connect(self) -> None:
         desk = self.desk
+        desk.looks.scheme_changed.connect(self.on_scheme_changed)
         desk.notices.raised.connect(self.strip.show_notice)
         desk.jobs.failed.connect(self.on_job_failed)
         desk.jobs.progressed.connect(self.on_progressed)
@@ -172,8 +173,22 @@ class Window(QMainWindow):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """A narrow window folds the verdict away, unless the person wants it."""
         super().resizeEvent(event)
+        self._fold_if_narrow()
+
+    def _fold_if_narrow(self) -> None:
         if self._folded_by_person is None:
-            self._show_folded(self.width() < NARROW)
+            self._show_folded(self.width() < NARROW * self._text_scale())
+
+    def _text_scale(self) -> float:
+        """How much larger the text is than the size that widths were chosen for."""
+        return max(1.0, self.fontMetrics().height() / 16.0)
+
+    def on_scheme_changed(self) -> None:
+        """Rail and verdict grow with the text."""
+        scale = self._text_scale()
+        self.rail.setFixedWidth(int(196 * min(scale, 1.6)))
+        self.verdict.setFixedWidth(int(312 * min(scale, 1.5)))
+        self._fold_if_narrow()
 
     def on_fold_asked(self) -> None:
         """Fold the verdict, or show it."""

@@ -22,6 +22,7 @@ from hazardreport.app.pages.page import Page
 from hazardreport.app.pages.severity import problem_texts
 from hazardreport.app.plan_lines import Plan, begun_reading, plan_of
 from hazardreport.app.views.bench_table import BenchTable
+from hazardreport.app.views.flow import FlowLayout
 from hazardreport.app.views.plan_view import PlanView
 from hazardreport.assess.records import Assessment
 from hazardreport.case import edits
@@ -76,11 +77,10 @@ class ReadingsPage(Page):
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 4, 0, 0)
         column.setSpacing(6)
-        bar = QHBoxLayout()
-        title = QLabel("Bench sheet")
+        bar = FlowLayout()
+        title = QLabel("Bench sheet  ")
         title.setProperty("role", "section")
         bar.addWidget(title)
-        bar.addStretch(1)
         self.buttons: dict[str, QPushButton] = {}
         for text, slot in (
             ("Add row", self.on_add_clicked),
