@@ -296,4 +296,4 @@ def _exported(out: Path, missing: "tuple[ElementState, ...]", terminal: Terminal
     key = "cli.export.gaps_one" if len(missing) == 1 else "cli.export.gaps_many"
     names = ", ".join(state.element.name for state in missing)
     terminal.say(wording.sentence(key, file=out, count=len(missing), gaps=names))
-    return ExitCode.INCOMPLETE_OR_CHANGED
+    return ExitCode.DONE

@@ -45,9 +45,22 @@ class LiveReading:
     loaded: bool
 
 
-def background_voltage() -> float:
-    """Standard uncertainty of a live reading to earth, since neutral and earth are never quite alike. [V]"""
-    return table("own-choices", "background-voltage").look_up("standard_uncertainty")
+def background_voltage(case: Case, results: tuple[ReadingResult, ...]) -> float:
+    """Standard uncertainty of a live reading to earth, since neutral and earth are never quite alike. [V]
+
+    The usual value, or the greatest voltage that was read between neutral and earth if that is more.
+    """
+    usual = table("own-choices", "background-voltage").look_up("standard_uncertainty")
+    read = [
+        result.value.value
+        for reading, result in zip(case.readings, results, strict=True)
+        if result.used
+        and result.value is not None
+        and reading.quantity is Quantity.VOLTAGE
+        and (roles := {role(case, reading.first), role(case, reading.second)}) & EARTHS
+        and PointRole.NEUTRAL in roles
+    ]
+    return max(usual, *read) if read else usual
 
 
 def number_id(reading: str) -> str:
@@ -106,7 +119,9 @@ def by_insulation_tester(case: Case, reading: Reading) -> bool:
     return instrument is not None and instrument.kind == INSULATION_TESTER
 
 
-def observation(case: Case, reading: Reading, result: ReadingResult, supply: float) -> Observation | None:
+def observation(
+    case: Case, reading: Reading, result: ReadingResult, supply: float, background: float
+) -> Observation | None:
     """The reading as something that the network predicts; None where it does not enter.
 
     The network has one supply voltage. A reading beside which another one was noted carries the difference as doubt.
@@ -119,13 +134,15 @@ def observation(case: Case, reading: Reading, result: ReadingResult, supply: flo
     first, second = role(case, reading.first), role(case, reading.second)
     if PointRole.OTHER in (first, second) or by_insulation_tester(case, reading):
         return None
+    if PointRole.NEUTRAL in (first, second) and {first, second} & EARTHS:
+        return None
     lamp = lamp_of(reading)
     meter = result.meter_impedance if result.meter_impedance is not None else math.inf
     impedance = meter if lamp else (result.load_impedance if result.load_impedance is not None else math.inf)
     load_doubt = lamp_relative_uncertainty(lamp, result.value.value) if lamp else result.load_uncertainty
     doubt = max(result.value.standard_uncertainty, LEAST_RELATIVE_DOUBT * abs(result.value.value), 1e-9)
     if reading.quantity is Quantity.VOLTAGE and {first, second} & EARTHS:
-        doubt = math.hypot(doubt, background_voltage())
+        doubt = math.hypot(doubt, background)
     if result.supply_voltage is not None and supply > 0.0:
         doubt = math.hypot(doubt, result.value.value * (result.supply_voltage.value / supply - 1.0))
     return Observation(
@@ -148,8 +165,9 @@ def observations(
 ) -> tuple[tuple[Observation, ...], tuple[Problem, ...]]:
     """Everything that the fit is held against, values and bounds; and why the network cannot predict the rest."""
     found, problems = [], []
+    background = background_voltage(case, results)
     for reading, result in zip(case.readings, results, strict=True):
-        item = observation(case, reading, result, supply)
+        item = observation(case, reading, result, supply, background)
         if item is None:
             continue
         try:

@@ -170,6 +170,14 @@ def test_a_supply_noted_beside_a_reading_that_differs_is_doubt_and_no_contradict
     assert found.fit.consistent
 
 
+def test_a_neutral_above_earth_is_doubt_of_every_reading_to_earth(dead_bench: Callable[..., Any]) -> None:
+    made = dead_bench(fault_resistance=100.0).typed("GE", Quantity.VOLTAGE, DEAD, "3.0 V")
+    found = assess(made.typed("AE", Quantity.VOLTAGE, REVERSED_OFF, "117.5 V").case)
+
+    assert found.fit is not None
+    assert found.fit.consistent
+
+
 def test_other_supplies_are_refused_with_a_reason(dead_bench: Callable[..., Any]) -> None:
     case = dead_bench().case
     for supply in (Supply.ISOLATED, Supply.DIRECT_CURRENT, Supply.TWO_LIVE_POLES):
