@@ -16,9 +16,7 @@ from hazardreport.resources_dir import RESOURCES
 ERRORS = [
     error
     for error in vars(errors).values()
-    if isinstance(error, type)
-    and issubclass(error, errors.HazardReportError)
-    and error is not errors.HazardReportError
+    if isinstance(error, type) and issubclass(error, errors.HazardReportError) and error is not errors.HazardReportError
 ]
 
 

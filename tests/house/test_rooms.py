@@ -36,7 +36,8 @@ def imported(source: str) -> Iterator[str]:
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
-            yield from (f"{node.module}.{alias.name}" if node.module == "scipy" else node.module for alias in node.names)
+            deeper = node.module == "scipy"
+            yield from (f"{node.module}.{alias.name}" if deeper else node.module for alias in node.names)
 
 
 def offences(place: str, source: str) -> list[str]:
@@ -83,9 +84,17 @@ def test_the_guard_catches_a_planted_offence(place: str, source: str) -> None:
 
 
 def lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:
-    program = "import sys; sys.path.insert(0, '.'); from importlinter.cli import lint_imports; sys.exit(lint_imports(cache_dir=None, no_cache=True))"
+    program = (
+        "import sys; sys.path.insert(0, '.'); from importlinter.cli import lint_imports; "
+        "sys.exit(lint_imports(cache_dir=None, no_cache=True))"
+    )
     return subprocess.run(
-        [sys.executable, "-W", "ignore", "-c", program], cwd=folder, capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-W", "ignore", "-c", program],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
     )
 
 
