@@ -1,4 +1,4 @@
-"""The house keeps its picture: data flows one way, and each room imports only the third-party packages listed for it."""
+"""The house keeps its picture: data flows one way, and each room imports only the packages listed for it."""
 
 import ast
 import shutil
