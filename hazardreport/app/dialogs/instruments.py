@@ -192,7 +192,7 @@ class InstrumentsDialog(QDialog):
             box = QComboBox()
             box.setAccessibleName(f"Quantity of range {row + 1}")
             for quantity in UNITS:
-                box.addItem(quantity.value, quantity)
+                box.addItem(quantity.value)
             box.setCurrentIndex(list(UNITS).index(accuracy.quantity) if accuracy.quantity in UNITS else -1)
             box.activated.connect(lambda _: self._ranges_changed())
             self.ranges.setCellWidget(row, 0, box)
@@ -229,7 +229,8 @@ class InstrumentsDialog(QDialog):
         try:
             for row in range(self.ranges.rowCount()):
                 box = self.ranges.cellWidget(row, 0)
-                quantity = box.currentData() if isinstance(box, QComboBox) else Quantity.VOLTAGE
+                place = box.currentIndex() if isinstance(box, QComboBox) else -1
+                quantity = list(UNITS)[place] if place >= 0 else Quantity.VOLTAGE
                 texts = [item.text() if (item := self.ranges.item(row, c)) is not None else "" for c in range(1, 5)]
                 found.append(
                     Accuracy(

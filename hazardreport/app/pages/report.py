@@ -5,7 +5,17 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QImage, QShowEvent
-from PySide6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFileDialog,
+    QHBoxLayout,
+    QInputDialog,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from hazardreport import wording
 from hazardreport.addressees.completeness import ElementState, State, element_states
@@ -18,9 +28,18 @@ from hazardreport.app.views.page_stack import PageStack
 from hazardreport.app.views.rail import PageState
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
-from hazardreport.case.edits import choose_addressee
+from hazardreport.case.edits import choose_addressee, state_absence
 
 PAUSE_MS = 350
+WITHOUT_FIELD_FOR_REASON = (
+    "pictures",
+    "readings",
+    "findings.dangerous",
+    "findings.protection",
+    "submitter.category",
+)
+"""Links whose absence has its reason in the case's list of absences."""
+
 PAPERS = (("", "As the addressee prefers"), ("a4", "A4"), ("letter", "US Letter"))
 
 
@@ -57,6 +76,7 @@ class ReportPage(Page):
         self.summary.setWordWrap(True)
         self.elements = ElementList()
         self.elements.link_asked.connect(self.link_asked)
+        self.elements.reason_asked.connect(self.on_reason_asked)
         self.pages = PageStack(wording.sentence("window.report.empty"))
         self.pages.width_changed.connect(self.on_pause)
         self._arrange()
@@ -135,6 +155,13 @@ class ReportPage(Page):
         key = "window.report.complete" if not missing else "window.report.missing"
         self.summary.setText(wording.sentence(key, required=len(required), missing=len(missing)))
 
+    def on_reason_asked(self, link: str, name: str) -> None:
+        """Say why something that is no field is absent."""
+        question = wording.sentence("window.report.reason", name=name)
+        reason, given = QInputDialog.getText(self, "Say why not", question, text=self.desk.session.case.absence(link))
+        if given:
+            self.desk.session.edit("Say why not", state_absence, link, reason.strip())
+
     def _created(self) -> str:
         return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
@@ -211,13 +238,17 @@ class ReportPage(Page):
 def _line(state: ElementState) -> ElementLine:
     if state.state is State.PRESENT:
         return ElementLine(state=PageState.COMPLETE, name=state.element.name, text=_short(state.text), link=state.field)
+    asked = state.field in WITHOUT_FIELD_FOR_REASON
     if state.state is State.ABSENT_WITH_REASON:
         sign = PageState.BEGUN if state.complete else PageState.ATTENTION
         text = f"absent: {state.reason}" if state.complete else f"the value itself is needed; {state.reason}"
-        return ElementLine(state=sign, name=state.element.name, text=text, link=state.field)
+        return ElementLine(
+            state=sign, name=state.element.name, text=text, link=state.field, reason_asked=asked and not state.complete
+        )
     required = state.element.level is Level.REQUIRED
     sign = PageState.ATTENTION if required else PageState.EMPTY
-    return ElementLine(state=sign, name=state.element.name, text=f"missing: {state.element.asked}", link=state.field)
+    text = f"missing: {state.element.asked}"
+    return ElementLine(state=sign, name=state.element.name, text=text, link=state.field, reason_asked=asked)
 
 
 def _short(text: str) -> str:

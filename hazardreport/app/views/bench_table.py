@@ -39,8 +39,7 @@ class BenchDelegate(QStyledItemDelegate):
         if choices is not None:
             box = QComboBox(parent)
             box.setAccessibleName(name)
-            for value, text in choices:
-                box.addItem(text, value)
+            box.addItems([text for _, text in choices])
             box.view().setMinimumWidth(max(120, box.view().sizeHintForColumn(0) + 16))
             box.activated.connect(lambda: self._done(box))
             return box
@@ -70,8 +69,9 @@ class BenchDelegate(QStyledItemDelegate):
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
         """Tell what was entered."""
         if isinstance(editor, QComboBox):
-            if editor.currentIndex() >= 0:
-                model.setData(index, editor.currentData())
+            choices = self._model.choices(index.column()) or []
+            if 0 <= editor.currentIndex() < len(choices):
+                model.setData(index, choices[editor.currentIndex()][0])
         elif isinstance(editor, QLineEdit) and editor.text() != str(index.data(Qt.ItemDataRole.EditRole) or ""):
             model.setData(index, editor.text())
 

@@ -12,12 +12,16 @@ from hazardreport.app.views.rail import PageState, paint_state
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ElementLine:
-    """One element: how it stands, its name, what the case says or why not, and where its field is."""
+    """One element: how it stands, its name, what the case says or why not, and where its field is.
+
+    reason_asked  nothing stands there, and its page has no field for the reason: it can be given here
+    """
 
     state: PageState
     name: str
     text: str
     link: str
+    reason_asked: bool = False
 
 
 class StateSign(QWidget):
@@ -48,6 +52,7 @@ class ElementList(QScrollArea):
     """Groups of elements."""
 
     link_asked = Signal(str)
+    reason_asked = Signal(str, str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -109,5 +114,11 @@ class ElementList(QScrollArea):
             text.setWordWrap(True)
             text.setContentsMargins(5, 0, 0, 3)
             words.addWidget(text)
+        if line.reason_asked:
+            why = QPushButton("Say why not…")
+            why.setAccessibleName(f"{line.name}: say why not")
+            why.clicked.connect(lambda: self.reason_asked.emit(line.link, line.name))
+            why.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+            words.addWidget(why)
         row.addLayout(words, 1)
         return widget

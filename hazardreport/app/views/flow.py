@@ -21,11 +21,11 @@ class FlowLayout(QLayout):
         """How many."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]  # Qt asks beyond the end for None
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """The item at a place, or None."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]  # Qt asks beyond the end for None
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """The item at a place, no longer laid out."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
-from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QLineEdit
+from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from hazardreport import wording
@@ -15,7 +15,7 @@ from hazardreport.app.pages.readings import ReadingsPage
 from hazardreport.app.window import Window
 from hazardreport.case import edits
 from hazardreport.case.circumstances import Answer, Competence
-from hazardreport.case.reading import LoadKind, Quantity
+from hazardreport.case.reading import LoadKind, PlugPosition, Quantity
 
 LONG = 12_000
 COMPETENCE = Competence(name="T. Tester", qualification="electrician", permitted="own bench", stated="2026-06-01")
@@ -219,3 +219,24 @@ def test_a_bench_sheet_goes_out_and_comes_in(
     page.on_import_clicked()
 
     assert page.desk.session.case.readings == before.readings
+
+
+def test_a_choice_enters_a_member_of_its_enumeration(page: ReadingsPage, qtbot: QtBot) -> None:
+    place = page.model.index(0, PLACES["plug"])
+    page.table.setCurrentIndex(place)
+    page.table.edit(place)
+    box = page.table.viewport().findChild(QComboBox)
+    assert box is not None
+    box.setCurrentIndex(list(PlugPosition).index(PlugPosition.REVERSED))
+    box.activated.emit(box.currentIndex())
+
+    qtbot.waitUntil(lambda: page.desk.session.case.readings[0].state.plug is PlugPosition.REVERSED, timeout=3000)
+    page.desk.session.stack.undo()
+    assert page.desk.session.case.readings[0].state.plug is PlugPosition.UNPLUGGED
+
+
+def test_a_load_is_typed(page: ReadingsPage) -> None:
+    page.model.setData(page.model.index(0, PLACES["load"]), "lamp 230 V 40 W")
+
+    load = page.desk.session.case.readings[0].load
+    assert (load.kind, load.rated_voltage, load.rated_power) == (LoadKind.LAMP, 230.0, 40.0)
