@@ -26,6 +26,9 @@ from hazardreport.app.pages.unit import UnitPage
 from hazardreport.app.session import Session
 from hazardreport.app.window import Window
 
+SWITCH_INTERVAL = 0.0005
+"""How long a job may hold the interpreter while the window waits. [s]"""
+
 MAKERS = {
     "unit": UnitPage,
     "pictures": PicturesPage,
@@ -85,6 +88,7 @@ def main(argv: list[str]) -> int:
     application = QApplication.instance() or QApplication(["hazardreport"])
     if not isinstance(application, QApplication):
         raise TypeError(type(application).__name__)
+    sys.setswitchinterval(SWITCH_INTERVAL)
     application.setApplicationName("hazardreport")
     application.setApplicationVersion(hazardreport.__version__)
     window = built_window(application, QSettings("hazardreport", "hazardreport"))

@@ -73,7 +73,7 @@ class PictureList(QAbstractListModel):
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleTextRole):
             return f"{picture.id}: {picture.description or picture.caption or picture.original_name}"
         if role == Qt.ItemDataRole.SizeHintRole:
-            return QSize(SIDE + 16, SIDE + 8)
+            return QSize(SIDE + 16, SIDE)
         return None
 
     def _thumbnail(self, picture: Picture) -> QIcon:

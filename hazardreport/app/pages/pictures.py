@@ -96,7 +96,7 @@ class PicturesPage(Page):
         view.setResizeMode(QListView.ResizeMode.Adjust)
         view.setMovement(QListView.Movement.Static)
         view.setTextElideMode(Qt.TextElideMode.ElideMiddle)
-        view.setMinimumHeight(SIDE + 20)
+        view.setMinimumHeight(SIDE + 8)
         view.setAcceptDrops(False)
         view.viewport().setAcceptDrops(False)
         return view
@@ -119,7 +119,7 @@ class PicturesPage(Page):
         split.addWidget(upper)
         split.addWidget(self.list)
         split.setStretchFactor(0, 1)
-        split.setSizes([520, SIDE + 24])
+        split.setSizes([600, SIDE + 8])
         split.setChildrenCollapsible(False)
         layout.addWidget(split, 1)
         return whole

@@ -114,22 +114,27 @@ class ReportPage(Page):
         self._case = case
         self.addressee.setCurrentIndex(max(0, self.addressee.findData(case.addressee)))
         self.addressee.setEnabled(not self.desk.session.read_only)
-        self._show_elements()
+        self._show_elements_if_seen()
 
     def show_assessment(self, case: Case, assessment: Assessment) -> None:
         """Draw the report anew after a pause."""
         self._case, self._assessment = self.desk.session.case, assessment
-        self._show_elements()
+        self._show_elements_if_seen()
         self._timer.start()
 
     def showEvent(self, event: QShowEvent) -> None:
-        """The page is seen: its preview is wanted."""
+        """The page is seen: its elements and its preview are wanted."""
         super().showEvent(event)
+        self._show_elements()
         self._timer.start()
 
     def _key(self) -> str:
         case = self._case
         return case.addressee if case is not None and case.addressee in profile_keys() else ""
+
+    def _show_elements_if_seen(self) -> None:
+        if self.isVisible():
+            self._show_elements()
 
     def _show_elements(self) -> None:
         key, case = self._key(), self._case
@@ -140,7 +145,7 @@ class ReportPage(Page):
             self.elements.show_groups(())
             return
         found = profile(key)
-        self.accepts.setText(f"{found.who}. {found.accepts}")
+        self.accepts.setText(f"{found.who[:1].upper()}{found.who[1:]}. {found.accepts}")
         states = element_states(case, found, self._assessment)
         required = [state for state in states if state.element.level is Level.REQUIRED]
         named = [state for state in states if state.element.level is Level.NAMED]

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QSplitter, QVBoxLayout, QWidget
 
@@ -40,6 +40,11 @@ class SeverityPage(Page):
         self._case: Case | None = None
         self._assessment: Assessment | None = None
         self._stale = False
+        self._waiting: list[Callable[[], None]] = []
+        self._turn = QTimer(self)
+        self._turn.setSingleShot(True)
+        self._turn.setInterval(0)
+        self._turn.timeout.connect(self.on_turn)
         self._state: UnitState | None = None
         self.sections = SectionedScroll()
         self.sections.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
@@ -140,23 +145,33 @@ class SeverityPage(Page):
             return
         self._stale = False
         self.empty.setVisible(not assessment.states)
-        for key, rows in (
-            ("states", severity_rows.state_rows(assessment)),
-            ("routes", severity_rows.route_rows(assessment)),
-            ("parameters", severity_rows.parameter_rows(assessment)),
-            ("residuals", severity_rows.residual_rows(assessment, self._case)),
-            ("devices", severity_rows.device_rows(assessment, assessment.devices)),
-            ("built", severity_rows.built_rows(assessment)),
-            ("limits", severity_rows.limit_rows(assessment)),
-        ):
-            self.tables[key].show_rows(rows)
-            self.tables[key].setVisible(bool(rows))
-        self._show_states(assessment)
-        self._show_fit(assessment)
-        self._show_problems(assessment)
-        self.sections.settle()
+        self._waiting = [
+            lambda: self._show_table("states", severity_rows.state_rows(assessment)),
+            lambda: self._show_states(assessment),
+            lambda: self._show_table("routes", severity_rows.route_rows(assessment)),
+            lambda: self._show_table("parameters", severity_rows.parameter_rows(assessment)),
+            lambda: self._show_table("residuals", severity_rows.residual_rows(assessment, self._case)),
+            lambda: self._show_table("devices", severity_rows.device_rows(assessment, assessment.devices)),
+            lambda: self._show_table("built", severity_rows.built_rows(assessment)),
+            lambda: self._show_table("limits", severity_rows.limit_rows(assessment)),
+            lambda: self._show_fit(assessment),
+            lambda: self._show_problems(assessment),
+            self.sections.settle,
+        ]
+        self.on_turn()
         if self.calculation.isVisible():
             self.calculation.show_number(assessment.trace, self.calculation.number)
+
+    def on_turn(self) -> None:
+        """Show the next part, then let the window breathe."""
+        if self._waiting:
+            self._waiting.pop(0)()
+        if self._waiting:
+            self._turn.start()
+
+    def _show_table(self, key: str, rows: severity_rows.Rows) -> None:
+        self.tables[key].show_rows(rows)
+        self.tables[key].setVisible(bool(rows))
 
     def _show_states(self, assessment: Assessment) -> None:
         states = severity_rows.exposure_states(assessment)

@@ -125,9 +125,19 @@ class BenchTable(QTableView):
         head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         head.setHighlightSections(False)
         head.setMinimumHeight(self.fontMetrics().height() + 14)
-        em = self.fontMetrics().averageCharWidth() / 7
+        self._fit_to_font()
+
+    def _fit_to_font(self) -> None:
+        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 16)
+        scale = max(1.0, self.fontMetrics().height() / 16)
         for place, column in enumerate(COLUMNS):
-            self.setColumnWidth(place, int(column.width * max(1.0, em)))
+            self.setColumnWidth(place, int(column.width * scale))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Columns and rows grow with the text."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit_to_font()
 
     def edit_value(self, id: str) -> None:
         """Put the cursor into the value cell of a reading."""

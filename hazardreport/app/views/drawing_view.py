@@ -26,30 +26,34 @@ class DrawingView(QWidget):
         self._millimetres = millimetres
         self._make: Callable[[float, float], Drawing] | None = None
         self._drawing: Drawing | None = None
+        self._stale = True
 
     def show_drawing(self, make: Callable[[float, float], Drawing] | None) -> None:
         """Show what `make(width, height)` draws [mm], or nothing."""
         self._make = make
-        self._draw()
+        self._stale = True
+        self.update()
 
     def _draw(self) -> None:
+        self._stale = False
         self._drawing = None
         if self._make is not None and self.width() > 40 and self.height() > 40:
             self._drawing = self._make(self.width() * self._millimetres, self.height() * self._millimetres)
             self.setAccessibleDescription(self._drawing.description)
-        self.update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Draw anew in the new size."""
         super().resizeEvent(event)
-        self._draw()
+        self._stale = True
 
     def sizeHint(self) -> QSize:
         """A landscape figure."""
         return QSize(360, 240)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the list of shapes, centred."""
+        """Paint the list of shapes, centred; a drawing is made when it is first seen."""
+        if self._stale:
+            self._draw()
         if self._drawing is None:
             return
         scale = min(self.width() / self._drawing.width, self.height() / self._drawing.height)

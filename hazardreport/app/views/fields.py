@@ -129,6 +129,7 @@ class TextField(Field):
                 self.edit.blockSignals(blocked)
             else:
                 self.edit.setText(text)
+                self.edit.setCursorPosition(0)
         self._timer.stop()
 
 

@@ -75,6 +75,7 @@ class PointRow(QWidget):
         self.role.setCurrentIndex(list(PointRole).index(point.role))
         if self.words.text() != point.description:
             self.words.setText(point.description)
+            self.words.setCursorPosition(0)
 
     def on_role_chosen(self, index: int) -> None:
         """Another role was chosen."""

@@ -127,11 +127,12 @@ class RailButton(QAbstractButton):
             painter.setPen(QPen(QColor(scheme.accent), 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(area.adjusted(1, 1, -1, -1), 7, 7)
-        icon = self._looks.icon(self._icon, scheme.accent if self.isChecked() else scheme.text)
+        icon = self._looks.icon(self._icon, scheme.accent if self.isChecked() else scheme.text, 40)
         left = area.left() + 14
         if not icon.isNull():
-            icon.paint(painter, int(left), int(area.center().y() - 10), 20, 20)
-            left += 32
+            size = max(20, int(self.fontMetrics().height() * 1.25))
+            icon.paint(painter, int(left), int(area.center().y() - size / 2), size, size)
+            left += size + 12
         metrics = self.fontMetrics()
         top = area.center().y() - metrics.height() - 1
         font = self.font()

@@ -111,9 +111,7 @@ def test_why_something_is_absent_can_be_said(fresh: Window, qtbot: QtBot, monkey
     assert isinstance(page, ReportPage)
     monkeypatch.setattr(QInputDialog, "getText", lambda *_, **__: ("the unit was gone", True))
     button = next(
-        button
-        for button in page.elements.findChildren(QPushButton)
-        if button.accessibleName().endswith("say why not")
+        button for button in page.elements.findChildren(QPushButton) if button.accessibleName().endswith("say why not")
     )
     button.click()
 
