@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from hazardreport import wording
+from hazardreport.app.views.flow import FlowLayout
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -101,7 +102,7 @@ class PlanView(QWidget):
         column.addStretch(1)
         scroll.setWidget(content)
         outer.addWidget(scroll, 1)
-        row = QHBoxLayout()
+        row = FlowLayout()
         self.keep = QPushButton("These cautions are kept")
         self.keep.clicked.connect(lambda: self.cautions_kept.emit(self.current))
         self.enter = QPushButton("Enter the reading")
@@ -115,7 +116,8 @@ class PlanView(QWidget):
         self.skip.editingFinished.connect(self.on_skip_entered)
         for widget in (self.keep, self.enter, self.look):
             row.addWidget(widget)
-        row.addWidget(self.skip, 1)
+        self.skip.setMinimumWidth(self.skip.fontMetrics().averageCharWidth() * 26)
+        row.addWidget(self.skip)
         outer.addLayout(row)
         return card
 
