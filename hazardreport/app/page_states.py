@@ -59,10 +59,10 @@ def standings(
         lacking[page_of(link)] = lacking.get(page_of(link), 0) + 1
     result: dict[str, PageStanding] = {}
     for page, begun in _begun(case).items():
-        if problems.get(page):
-            result[page] = PageStanding(state=PageState.ATTENTION, detail=_count(problems[page], "thing to mend"))
-        elif not begun:
+        if not begun:
             result[page] = PageStanding(state=PageState.EMPTY)
+        elif problems.get(page):
+            result[page] = PageStanding(state=PageState.ATTENTION, detail=_count(problems[page], "thing to mend"))
         elif missing is not None and not lacking.get(page):
             result[page] = PageStanding(state=PageState.COMPLETE)
         else:

@@ -90,7 +90,7 @@ class SeverityPage(Page):
         self.state_box.setAccessibleName("State of the unit for the exposures")
         self.state_box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.state_box.activated.connect(self.on_state_chosen)
-        row = QWidget()
+        self.state_row = row = QWidget()
         line = QHBoxLayout(row)
         line.setContentsMargins(0, 0, 0, 0)
         line.addWidget(QLabel("State"))
@@ -197,6 +197,7 @@ class SeverityPage(Page):
         self.tables["exposures"].show_rows(rows)
         self.tables["exposures"].setVisible(bool(rows))
         self.chart.setVisible(bool(rows))
+        self.state_row.setVisible(bool(rows))
         known = any(cell.open_circuit_voltage and cell.source_impedance for cell in assessment.states)
         self.source.setVisible(known)
         charts: tuple[tuple[DrawingView, Callable[[float, float], Drawing] | None], ...] = (
