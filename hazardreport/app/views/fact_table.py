@@ -109,9 +109,12 @@ class FactTable(QWidget):
             widget = self._made(after)
             self._widgets[row][column] = widget
             if after is not None:
-                self._grid.addWidget(
-                    widget, 2 * row + 2, column, self._alignment(column) | Qt.AlignmentFlag.AlignVCenter
-                )
+                alignment = self._alignment(column) | Qt.AlignmentFlag.AlignVCenter
+                if isinstance(widget, QLabel):
+                    widget.setAlignment(alignment)
+                    self._grid.addWidget(widget, 2 * row + 2, column)
+                else:
+                    self._grid.addWidget(widget, 2 * row + 2, column, alignment)
         self._fill(widget, after)
 
     def _made(self, cell: Cell | None) -> QWidget:
