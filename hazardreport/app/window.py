@@ -287,13 +287,12 @@ class Window(QMainWindow):
         if key not in self.pages:
             page = self._makers[key](self.desk)
             page.link_asked.connect(self.go_to)
+            page.checked.connect(self.on_checked)
             self.pages[key] = page
             self.stack.addWidget(page)
             page.show_case(self.desk.session.case)
             if self.desk.live.assessment is not None:
                 page.show_assessment(self.desk.session.case, self.desk.live.assessment)
-            if key == "review":
-                page.checked.connect(self.on_checked)  # type: ignore[attr-defined]
         self._page = key
         self.stack.setCurrentWidget(self.pages[key])
         self.rail.show_page(key)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtCore import QModelIndex, QSize, Qt
+from PySide6.QtCore import QModelIndex, QSize, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QGuiApplication, QImage, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -209,8 +209,8 @@ class PicturesPage(Page):
         data = QGuiApplication.clipboard().mimeData()
         self._take(data.urls(), data.imageData() if data.hasImage() else None)
 
-    def _take(self, urls: Sequence[object], image: object) -> None:
-        files = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]  # type: ignore[attr-defined]
+    def _take(self, urls: Sequence[QUrl], image: object) -> None:
+        files = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
         if not files and isinstance(image, QImage) and not image.isNull():
             files = [pasted_file(image)]
         if files:

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLabel, QPushButton, QTableWidget, QTableWidgetItem, QWidget
 
 from hazardreport import wording
@@ -26,8 +26,6 @@ def integrity_of(folder: Path) -> "Integrity":
 
 class ReviewPage(Page):
     """Integrity file by file."""
-
-    checked = Signal(bool)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, "Review", wording.sentence("window.review.hint"), parent)
