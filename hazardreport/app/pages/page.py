@@ -12,7 +12,7 @@ from hazardreport.case.case import Case
 class Page(QWidget):
     """A page joins views, models and the session.
 
-    `link_asked` names a record or field that another page shows; `checked` says whether all files of the case are whole.
+    `link_asked` names a record or field that another page shows; `checked` says whether all files are whole.
     """
 
     link_asked = Signal(str)
