@@ -16,7 +16,10 @@ class Control:
 
     def __init__(self, report: Callable[[int, int], None]) -> None:
         self._stop = threading.Event()
+        self._mutex = threading.Lock()
         self._report = report
+        self.begun = False
+        self.over = threading.Event()
 
     @property
     def cancelled(self) -> bool:
@@ -25,7 +28,14 @@ class Control:
 
     def cancel(self) -> None:
         """Ask the job to stop."""
-        self._stop.set()
+        with self._mutex:
+            self._stop.set()
+
+    def begin(self) -> bool:
+        """The work begins; False if it was cancelled before, and then it never does."""
+        with self._mutex:
+            self.begun = not self._stop.is_set()
+        return self.begun
 
     def step(self, done: int, total: int) -> None:
         """Say how far it is; ends the job if it was cancelled."""
@@ -56,14 +66,16 @@ class _Run(QRunnable):
         self._job, self._work, self._over = job, work, over
 
     def run(self) -> None:
-        if self._job.control.cancelled:
+        if not self._job.control.begin():
             self._over(self._job, None, JobCancelled())
             return
         try:
             result = self._work()
         except BaseException as error:  # noqa: BLE001 - handed to the window's thread, which tells the person
+            self._job.control.over.set()
             self._over(self._job, None, error)
         else:
+            self._job.control.over.set()
             self._over(self._job, result, None)
 
 
@@ -79,6 +91,8 @@ class Jobs(QObject):
         super().__init__(parent)
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(threads)
+        self._urgent_pool = QThreadPool(self)
+        self._urgent_pool.setMaxThreadCount(1)
         self._generations: dict[str, int] = {}
         self._alive: dict[int, Job] = {}
         self._closed = False
@@ -92,8 +106,12 @@ class Jobs(QObject):
         on_result: Callable[[Any], object] | None = None,
         on_error: Callable[[BaseException], object] | None = None,
         controlled: bool = False,
+        urgent: bool = False,
     ) -> Job:
-        """Run `work(*arguments)`, or `work(control, *arguments)` if controlled; older jobs of the lane become void."""
+        """Run `work(*arguments)`, or `work(control, *arguments)` if controlled; older jobs of the lane become void.
+
+        Urgent jobs have a thread of their own: they never wait for a calculation.
+        """
         self.cancel(lane)
         generation = self._generations[lane] = self._generations.get(lane, 0) + 1
         job = Job(lane, generation)
@@ -106,7 +124,8 @@ class Jobs(QObject):
             job.failed.connect(self.failed)
         job.progressed.connect(lambda done, total: self.progressed.emit(lane, done, total))
         leading = (job.control,) if controlled else ()
-        self._pool.start(_Run(job, lambda: work(*leading, *arguments), self._hand_over))
+        pool = self._urgent_pool if urgent else self._pool
+        pool.start(_Run(job, lambda: work(*leading, *arguments), self._hand_over))
         self.lane_busy.emit(lane, True)
         return job
 
@@ -137,6 +156,18 @@ class Jobs(QObject):
             if job.lane == lane:
                 job.control.cancel()
 
+    def settle(self, lane: str) -> None:
+        """Nothing of a lane runs any more: what waits is dropped, what runs is waited for; no result is handed over."""
+        jobs = [job for job in self._alive.values() if job.lane == lane]
+        if not jobs:
+            return
+        self.cancel(lane)
+        self._generations[lane] = self._generations.get(lane, 0) + 1
+        for job in jobs:
+            if job.control.begun:
+                job.control.over.wait()
+        self.lane_busy.emit(lane, False)
+
     def cancel_all(self) -> None:
         """Make all jobs void; those that have begun run to their next step, their results are dropped."""
         for job in list(self._alive.values()):
@@ -147,6 +178,7 @@ class Jobs(QObject):
         """Drop what waits, wait for what runs."""
         self._closed = True
         self.cancel_all()
-        self._pool.clear()
-        self._pool.waitForDone()
+        for pool in (self._pool, self._urgent_pool):
+            pool.clear()
+            pool.waitForDone()
         self._alive.clear()

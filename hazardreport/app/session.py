@@ -79,6 +79,7 @@ class Session(QObject):
         self._jobs = jobs
         self._kept = kept
         self._case: Case | None = None
+        self._kept_at: Path | None = None
         self._lock: CaseLock | None = None
         self._revision = 0
         self._written: Case | None = None
@@ -137,6 +138,7 @@ class Session(QObject):
         recovered = any(isinstance(problem, UnsavedWorkRecoveredError) for problem in opened.problems)
         self._case, self._written, self.folder = opened.case, opened.case, opened.folder
         self._saved = None if recovered else opened.case
+        self._kept_at = None
         self._revision = opened.case.revision
         self.read_only, self._lock = opened.read_only, opened.lock
         if opened.read_only:
@@ -164,6 +166,7 @@ class Session(QObject):
             folder,
             on_result=lambda _: self._on_written(case),
             on_error=lambda error: self._on_not_written(case, error),
+            urgent=True,
         )
 
     def _on_written(self, case: Case) -> None:
@@ -184,11 +187,17 @@ class Session(QObject):
         self._timer.start(RETRY_MS)
 
     def keep_copy(self, case: Case | None = None) -> Path | None:
-        """Write a copy of the case away from its folder; the place, or None where that failed too."""
+        """Write a copy of the case away from its folder; the place, or None where that failed too.
+
+        One place for each opening of a case: a later copy takes the place of the earlier one.
+        """
         case = case or self._case
         if case is None:
             return None
-        folder = (self._kept or kept_folder()) / f"{case.id}-{datetime.now(UTC):%Y%m%dT%H%M%S}"
+        if self._kept_at is None:
+            name = f"{file_name_of(case.id)}-{datetime.now(UTC):%Y%m%dT%H%M%S%f}"
+            self._kept_at = (self._kept or kept_folder()) / name
+        folder = self._kept_at
         try:
             folder.mkdir(parents=True, exist_ok=True)
             write_journal(case, folder)
@@ -206,6 +215,7 @@ class Session(QObject):
         from hazardreport.storage.journal import clear_journal
 
         self._timer.stop()
+        self._jobs.settle("journal")
         case = self._case if self._case.revision == self._revision else replace(self._case, revision=self._revision)
         try:
             saved = save_case(case, self.folder)
@@ -239,6 +249,7 @@ class Session(QObject):
     def abandon(self) -> None:
         """Let the case go as a crash would: the journal keeps what was edited."""
         self._timer.stop()
+        self._jobs.settle("journal")
         self.stack.clear()
         if self._lock is not None:
             self._lock.release()
@@ -261,6 +272,12 @@ def replace_what(error: HazardReportError | OSError) -> Notice:
         what=wording.sentence("window.not_saved.what", why=str(error)),
         remedy=wording.sentence("window.not_saved.remedy"),
     )
+
+
+def file_name_of(text: str) -> str:
+    """A text of a person as one part of a path that every system takes: letters, digits, points and hyphens."""
+    kept = "".join(sign if sign.isalnum() or sign in "-_." else "-" for sign in text[:40])
+    return kept.strip("-.") or "case"
 
 
 def clock() -> str:

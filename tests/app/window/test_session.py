@@ -1,8 +1,10 @@
 """The session: one place for edits, undo, journal and saving."""
 
 import shutil
+import threading
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from hazardreport.app.notices import Level
 from hazardreport.app.window import Window
 from hazardreport.case import edits
+from hazardreport.case.case import Case
 from hazardreport.case.picture import Placement
 from hazardreport.case.stated import value
 from hazardreport.errors import CouldNotWriteError
@@ -145,6 +148,60 @@ def test_a_full_disk_keeps_a_copy_and_says_where(
     assert str(tmp_path / "kept") in saved_text(fresh)
     kept = next((tmp_path / "kept").iterdir())
     assert journal.journalled_case(kept) == session.case
+
+
+def test_later_copies_take_the_place_of_earlier_ones(fresh: Window, tmp_path: Path) -> None:
+    session = fresh.desk.session
+    first = session.keep_copy()
+    session.edit("Change Title", edits.set_title, "Later")
+
+    assert session.keep_copy() == first
+    assert len(list((tmp_path / "kept").iterdir())) == 1
+
+
+@pytest.mark.parametrize("id", ["../../up", "2026/114", "a\\b:c*?", "..", "", "W" * 300])
+def test_a_copy_of_any_case_number_stays_in_its_place(fresh: Window, tmp_path: Path, id: str) -> None:
+    kept = fresh.desk.session.keep_copy(replace(fresh.desk.session.case, id=id))
+
+    assert kept is not None
+    assert kept.parent == tmp_path / "kept"
+
+
+def test_a_journal_under_way_never_outlives_a_save(
+    fresh: Window, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session, real = fresh.desk.session, journal.write_journal
+    folder = session.folder
+    assert folder is not None
+    begun = threading.Event()
+
+    def slow(case: Case, where: Path) -> None:
+        begun.set()
+        time.sleep(0.3)
+        real(case, where)
+
+    monkeypatch.setattr(journal, "write_journal", slow)
+    session.edit("Change Title", edits.set_title, "Older")
+    qtbot.waitUntil(begun.is_set, timeout=2000)
+    session.edit("Change Title", edits.set_title, "Newest")
+    assert session.close()
+    qtbot.wait(400)
+
+    assert journal.journalled_case(folder) is None
+    assert storage_folder.open_case(folder, for_writing=False).case.title == "Newest"
+
+
+def test_a_calculation_never_keeps_the_journal_waiting(fresh: Window, qtbot: QtBot) -> None:
+    session = fresh.desk.session
+    folder = session.folder
+    assert folder is not None
+    gate = threading.Event()
+    for number in range(4):
+        fresh.desk.jobs.start(f"calculation {number}", gate.wait, 5)
+    session.edit("Change Title", edits.set_title, "On the disk")
+
+    qtbot.waitUntil(lambda: journal.journalled_case(folder) == session.case, timeout=1000)
+    gate.set()
 
 
 def test_a_case_open_elsewhere_is_read_only(
