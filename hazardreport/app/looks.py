@@ -194,7 +194,8 @@ class Looks(QObject):
         self.scheme = scheme
         self._icons.clear()
         font = QFont(self.family) if self.family else QFont(self._application.font())
-        size = points or max(9.5, min(24.0, self._application.font().pointSizeF()))
+        system = QFontDatabase.systemFont(QFontDatabase.SystemFont.GeneralFont)
+        size = points or max(9.5, min(24.0, system.pointSizeF()))
         font.setPointSizeF(size)
         self._application.setStyle("Fusion")
         self._application.setPalette(palette(scheme))
