@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from hazardreport.case.case import Case
-from hazardreport.case.picture import Mark, MarkKind, Picture
+from hazardreport.case.picture import Mark, MarkKind, Picture, PointRole
 from hazardreport.case.reading import Reading
 from hazardreport.figures.drawing import Disc, Drawing, Fill, PictureArea, Shape, Stroke
 from hazardreport.figures.inks import PICTURE_HALO, PICTURE_INK, PICTURE_MARK, seen_through
@@ -82,21 +82,25 @@ class _Plate:
         for row, text in enumerate(texts):
             yield centred(x, y + (row - (len(texts) - 1) / 2) * step, text, size, PICTURE_INK, bold=bold)
 
+    def ends(self, first: str, second: str) -> tuple[Place, Place]:
+        """Both ends of a reading, last the one on the touchable part: its value should not cover what people touch."""
+        point = self.case.point(first)
+        if point is not None and point.role is PointRole.TOUCHABLE_PART:
+            first, second = second, first
+        return self.spots[first], self.spots[second]
+
     def reading_lines(self, pairs: Mapping[tuple[str, str], tuple[str, ...]]) -> Iterator[Shape]:
         for first, second in pairs:
             yield from _haloed((self.spots[first], self.spots[second]), 0.4)
 
     def reading_values(self, pairs: Mapping[tuple[str, str], tuple[str, ...]]) -> Iterator[Shape]:
         for (first, second), values in pairs.items():
-            (x1, y1), (x2, y2) = self.spots[first], self.spots[second]
-            shares = (0.42, 0.58, 0.34, 0.66, 0.26, 0.74)
-            middle = ((x1 + x2) / 2, (y1 + y2) / 2)
+            (x1, y1), (x2, y2) = self.ends(first, second)
             aside = LINE_STEP * min(len(values), MOST_VALUES) / 2 + 1.8
-            near = (
-                middle,
-                (middle[0], middle[1] + aside),
-                (middle[0], middle[1] - aside),
-                *((x1 + (x2 - x1) * share, y1 + (y2 - y1) * share) for share in shares),
+            near = tuple(
+                (x1 + (x2 - x1) * share, y1 + (y2 - y1) * share + side)
+                for share in (0.2, 0.32, 0.44, 0.56, 0.68)
+                for side in (-aside, aside, 0.0)
             )
             lines = values
             if len(values) > MOST_VALUES:

@@ -37,7 +37,7 @@ from hazardreport.report.document import (
     SignalPanel,
     part_anchor,
 )
-from hazardreport.report.measurements import plate_values
+from hazardreport.report.measurements import headline_value
 from hazardreport.severity.terms import Operation
 from hazardreport.wording import sentence
 
@@ -100,7 +100,10 @@ def _picture(context: Context) -> tuple[Block, ...]:
     if picture is None:
         reason = context.case.absence("pictures") or sentence("report.words.open")
         return (Missing(what=sentence("report.first_page.no_picture"), why=reason),)
-    drawing = plate(context.case, picture, context.width * PICTURE_SHARE, PICTURE_HEIGHT, plate_values(context))
+    cell = headline_cell(context)
+    letters = {placement.letter for placement in picture.placements}
+    values = headline_value(context, cell.state, letters) if cell is not None else {}
+    drawing = plate(context.case, picture, context.width * PICTURE_SHARE, PICTURE_HEIGHT, values)
     return (Plate(drawing=drawing, caption=picture_caption(picture), picture=picture.id),)
 
 
@@ -177,7 +180,7 @@ def touch_current_comparison(context: Context, cell: StateCell) -> LimitComparis
         for comparison in context.assessment.limits
         if (number := context.number(comparison.number)) is not None and number.measured.unit == "A"
     ]
-    of_state = [comparison for comparison in found if f".{cell.state.key}." in comparison.number]
+    of_state = [comparison for comparison in found if comparison.state == cell.state]
     return next(iter((*of_state, *found)), None)
 
 

@@ -1,11 +1,12 @@
 """Measurements: tables by unit, plates with lettered points, instruments, cautions, and what was not measured."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from decimal import Decimal
 
 from hazardreport.assess.records import ReadNumber
-from hazardreport.case.picture import Picture
-from hazardreport.case.reading import Instrument, LoadKind, PlugPosition, Quantity, Reading
+from hazardreport.case.picture import Picture, PointRole
+from hazardreport.case.reading import Instrument, LoadKind, PlugPosition, Quantity, Reading, SwitchPosition
+from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.plate import plate
 from hazardreport.quantity.formatting import format_bound, format_number, format_value
 from hazardreport.quantity.typed import Bound
@@ -35,6 +36,8 @@ from hazardreport.report.document import (
 from hazardreport.wording import keys, sentence
 
 PLATE_HEIGHT = 105.0
+TELLING_VOLTS = 25.0
+"""A voltage above this, while switched off, is told before all others. [V]"""
 OPEN_FIELDS = dict.fromkeys(("first", "second", "plug", "switch", "load"), "\u2026")
 
 
@@ -72,8 +75,32 @@ def value_text(context: Context, reading: Reading) -> str:
 
 
 def plate_values(context: Context) -> dict[str, str]:
-    """Values to write beside the reading lines of a plate, by reading."""
-    return {reading.id: value_text(context, reading) for reading in context.case.readings}
+    """Values to write beside the reading lines of a plate, by reading; the most telling first."""
+    readings = sorted(context.case.readings, key=lambda reading: _telling(context, reading), reverse=True)
+    return {reading.id: value_text(context, reading) for reading in readings}
+
+
+def headline_value(context: Context, state: UnitState, shown: Collection[str]) -> dict[str, str]:
+    """The most telling value between points that are shown, by reading, of those taken in one state; none if none."""
+    values = plate_values(context)
+    taken = {
+        reading.id
+        for reading in context.case.readings
+        if {reading.first, reading.second} <= set(shown)
+        and (reading.state.plug, reading.state.switch) == (state.plug, state.switch)
+    }
+    return dict([(key, text) for key, text in values.items() if key in taken][:1])
+
+
+def _telling(context: Context, reading: Reading) -> tuple[bool, bool, bool, float]:
+    """Order of values on a plate: volts on a touchable part before others, switched off before on, then the size."""
+    roles = {point.role for letter in (reading.first, reading.second) if (point := context.case.point(letter))}
+    read = _read(context, reading)
+    number = context.number(read.number) if read is not None else None
+    volts = reading.quantity is Quantity.VOLTAGE and reading.state.plug is not PlugPosition.UNPLUGGED
+    size = abs(number.measured.value) if number is not None else -1.0
+    live = volts and number is not None and PointRole.TOUCHABLE_PART in roles
+    return live, reading.state.switch is SwitchPosition.OFF and size >= TELLING_VOLTS, number is not None, size
 
 
 def _split(text: str) -> tuple[str, str, str]:

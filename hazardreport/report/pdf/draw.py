@@ -9,19 +9,32 @@ from reportlab import rl_config
 from reportlab.lib.fonts import addMapping
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph, Spacer, TableStyle
-from reportlab.platypus.tableofcontents import TableOfContents
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph, Spacer
 
 from hazardreport.figures.text_width import Face, shortened
 from hazardreport.report.document import MARGIN_SIDE, PAPER, ReportDocument, anchors
 from hazardreport.report.pdf import styles
-from hazardreport.report.pdf.flowables import draw_line_of_text
-from hazardreport.report.pdf.layout import PLAIN_TABLE, Layout
+from hazardreport.report.pdf.flowables import Bookmark, Contents, contents_form, draw_line_of_text
+from hazardreport.report.pdf.layout import Layout
 from hazardreport.report.pdf.painting import register_fonts
 from hazardreport.report.pdf.text import plain
 
 TOP, BOTTOM = 20 * mm, 19 * mm
 HEADER, FOOTER = 12 * mm, 10 * mm
+FORM_REACH = 1500
+
+
+class _Canvas(Canvas):
+    """A canvas on which something is drawn late, once every page is there."""
+
+    def __init__(self, late: Callable[[Canvas], None], *arguments: object, **options: object) -> None:
+        super().__init__(*arguments, **options)
+        self.late = late
+
+    def save(self) -> None:
+        """Draw what was left to the end, and write the file."""
+        self.late(self)
+        super().save()
 
 
 class _Pages(BaseDocTemplate):
@@ -31,7 +44,7 @@ class _Pages(BaseDocTemplate):
         width, height = (side * mm for side in PAPER[document.paper])
         super().__init__(stream, pagesize=(width, height), invariant=1, title="", author="", subject="")
         self.document = document
-        self.reached = self.total = 0
+        self.begins: dict[str, int] = {}
         frame = Frame(
             MARGIN_SIDE * mm,
             BOTTOM,
@@ -44,13 +57,18 @@ class _Pages(BaseDocTemplate):
         )
         self.addPageTemplates([PageTemplate(id="page", frames=[frame], onPage=self.draw_edges)])
 
-    def beforeDocument(self) -> None:
-        """Pages of the pass before are the number of pages of this one."""
-        self.total = self.reached
+    def afterFlowable(self, flowable: Flowable) -> None:
+        """Remember the page on which each listed part begins."""
+        if isinstance(flowable, Bookmark) and flowable.listed:
+            self.begins[flowable.name] = self.page
 
-    def afterPage(self) -> None:
-        """Remember how far this pass came."""
-        self.reached = self.page
+    def draw_late(self, canvas: Canvas) -> None:
+        """What only the end tells, as the forms for which the pages have kept a place: pages, and where parts begin."""
+        for page in range(1, self.page + 1):
+            text = self.document.page_of.format(page=page, pages=self.page)
+            _form(canvas, _page_form(page), text, self.pagesize[0] - MARGIN_SIDE * mm, FOOTER, 7.5)
+        for name, page in self.begins.items():
+            _form(canvas, contents_form(name), str(page), 0, 0, styles.CONTENTS_PART.fontSize)
 
     def draw_edges(self, canvas: Canvas, _: BaseDocTemplate) -> None:
         """Header and footer."""
@@ -67,18 +85,26 @@ class _Pages(BaseDocTemplate):
             draw_line_of_text(canvas, left, self.pagesize[1] - HEADER, document.subject, 7.5)
             draw_line_of_text(canvas, right, self.pagesize[1] - HEADER, case_id, 7.5, right=True)
         canvas.line(left, FOOTER + 4.2 * mm, right, FOOTER + 4.2 * mm)
-        page = document.page_of.format(page=self.page, pages=self.total or self.page)
         draw_line_of_text(canvas, left, FOOTER, f"{case_id}  \u00b7  {document.revision}", 7.5, bold=True)
         draw_line_of_text(canvas, left + self.pagesize[0] / 2 - left - 18 * mm, FOOTER, document.privacy, 7.5)
-        draw_line_of_text(canvas, right, FOOTER, page, 7.5, right=True)
+        canvas.doForm(_page_form(self.page))
         canvas.restoreState()
 
 
-def _contents(document: ReportDocument) -> list[Flowable]:
-    table = TableOfContents(dotsMinLevel=-1)
-    table.tableStyle = TableStyle(PLAIN_TABLE)
-    table.levelStyles = [styles.CONTENTS_PART, styles.CONTENTS_SECTION]
-    return [Paragraph(plain(document.contents, bold=True, base=Face.BOLD), styles.PART), table, Spacer(1, 6)]
+def _page_form(page: int) -> str:
+    return f"page{page}"
+
+
+def _form(canvas: Canvas, name: str, text: str, x: float, y: float, size: float) -> None:
+    canvas.beginForm(name, -FORM_REACH, -FORM_REACH, FORM_REACH, FORM_REACH)
+    canvas.setFillColor(styles.GREY)
+    draw_line_of_text(canvas, x, y, text, size, right=True)
+    canvas.endForm()
+
+
+def _contents(document: ReportDocument, name_of: Callable[[str], str]) -> list[Flowable]:
+    lines = tuple((str(part.number), part.title, name_of(part.anchor)) for part in document.parts[1:])
+    return [Paragraph(plain(document.contents, bold=True, base=Face.BOLD), styles.PART), Contents(lines), Spacer(1, 6)]
 
 
 def _story(document: ReportDocument, pictures: Callable[[str], bytes]) -> list[Flowable]:
@@ -90,7 +116,7 @@ def _story(document: ReportDocument, pictures: Callable[[str], bytes]) -> list[F
     story: list[Flowable] = []
     for place, part in enumerate(document.parts):
         if place == 1:
-            story += [PageBreak(), *_contents(document), PageBreak()]
+            story += [PageBreak(), *_contents(document, layout.name_of)]
         elif part.own_page and place:
             story.append(PageBreak())
         story += layout.part(part)
@@ -168,9 +194,9 @@ def draw_pdf(document: ReportDocument, picture_bytes: Callable[[str], bytes]) ->
 
     stream = BytesIO()
     pages = _Pages(stream, document)
-    pages.multiBuild(_story(document, picture), canvasmaker=_canvas)
+
+    def canvas(*arguments: object, **options: object) -> Canvas:
+        return _Canvas(pages.draw_late, *arguments, **{**options, "initialFontName": Face.REGULAR.value})
+
+    pages.build(_story(document, picture), canvasmaker=canvas)
     return _finished(stream.getvalue(), document)
-
-
-def _canvas(*arguments: object, **options: object) -> Canvas:
-    return Canvas(*arguments, **{**options, "initialFontName": Face.REGULAR.value})

@@ -12,7 +12,6 @@ from hazardreport.figures.drawing import Drawing
 from hazardreport.figures.text_width import runs
 from hazardreport.report.pdf import styles
 from hazardreport.report.pdf.painting import paint
-from hazardreport.report.pdf.text import plain
 
 _DECIMAL = re.compile(r"\d([.]\d|(?=\D|$))")
 GAP = 1.2 * mm
@@ -59,9 +58,39 @@ class Bookmark(Flowable):
         self.canv.bookmarkHorizontal(self.name, 0, 14)
         if self.title:
             self.canv.addOutlineEntry(self.title, self.name, level=self.level, closed=int(self.level == 0))
-        if self.listed:
-            entry = (self.level, plain(self.title), self.canv.getPageNumber(), self.name)
-            self._doctemplateAttr("notify")("TOCEntry", entry)
+
+
+def contents_form(name: str) -> str:
+    """Name of the form that holds the page of a destination, right-aligned at its origin; drawn when all pages are."""
+    return f"begins-{name}"
+
+
+class Contents(Flowable):
+    """One line for each part: its number, its title, its page; each leads there.
+
+    lines  number, title and name of the destination of each
+    """
+
+    def __init__(self, lines: tuple[tuple[str, str, str], ...]) -> None:
+        super().__init__()
+        self.lines = lines
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, len(self.lines) * styles.CONTENTS_PART.leading
+        return self.width, self.height
+
+    def draw(self) -> None:
+        size, leading = styles.CONTENTS_PART.fontSize, styles.CONTENTS_PART.leading
+        for place, (number, title, name) in enumerate(self.lines, start=1):
+            y = self.height - place * leading + leading - size
+            self.canv.setFillColor(styles.INK)
+            draw_line_of_text(self.canv, 0, y, number, size)
+            draw_line_of_text(self.canv, styles.AXIS, y, title, size)
+            self.canv.saveState()
+            self.canv.translate(self.width, y)
+            self.canv.doForm(contents_form(name))
+            self.canv.restoreState()
+            self.canv.linkRect("", name, (0, y - 2, self.width, y + size), relative=1)
 
 
 def set_width(text: str, size: float, *, bold: bool = False) -> float:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, KeepTogether, Paragraph, Spacer, Table
+from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, KeepTogether, Paragraph, Spacer, Table, TableStyle
 
 from hazardreport.figures.signal import signal_panel
 from hazardreport.figures.text_width import Face
@@ -58,6 +58,17 @@ PLAIN_TABLE = [
     ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
 ]
 
+WORKED_SHARE = 0.3
+WORKED_TABLE = TableStyle(
+    [
+        *PLAIN_TABLE,
+        ("RIGHTPADDING", (0, 0), (0, 0), 8),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+        ("LINEABOVE", (0, 0), (-1, 0), 0.3, styles.LINE),
+    ]
+)
+
 
 class Layout:
     """Turns blocks into flowables for one width of text.
@@ -98,7 +109,7 @@ class Layout:
             style = styles.FIRST_SECTION if front else styles.SECTION
             stack += [] if front else [CondPageBreak(_room(section) * mm)]
             name = self.name_of(f"{part.anchor}/{section.title}")
-            stack.append(Bookmark(name, section.title, 1, listed=not front))
+            stack.append(Bookmark(name, section.title, 1))
             stack.append(Paragraph(plain(section.title, bold=True, base=Face.BOLD), style))
         for block in section.blocks:
             stack += self.block(block, front=front, width=self.width)
@@ -315,33 +326,25 @@ class Layout:
         return markup((Reference(target=target, text=note, quiet=True),) if target else (note,), self.name_of)
 
     def _calculation(self, block: Calculation) -> Stack:
+        """In small print: what it is at the left; equation with its inputs, then result and sources at the right."""
         equals = " = "
-        result = f"{symbols(block.symbol)}{equals}{plain(block.guarded)}"
+        small = f'<font size="{styles.WORKED_SOURCE_SIZE}" color="{styles.GREY.hexval()}">'
+        result = plain(block.guarded)
         if block.result != block.guarded:
             result += f" {plain(ARROW)} {plain(block.result, bold=True)}"
-        note = Paragraph(plain("; ".join(block.sources)), styles.NOTE)
+        sources = f"{GAP}{small}{plain('; '.join(block.sources))}</font>"
+        symbol = symbols(block.symbol)
         if block.inputs:
             inputs = ", ".join(symbols(one.symbol) + equals + self._input(one) for one in block.inputs)
-            stack: Stack = [
-                Paragraph(symbols(block.symbol) + equals + symbols(block.equation), styles.EQUATION),
-                Paragraph(f"{plain(self.word('inputs'))} {inputs}", styles.INPUTS),
-                Paragraph(result, styles.EQUATION),
-                note,
-            ]
+            worked = f"{symbol}{equals}{symbols(block.equation)}{GAP}{plain(self.word('inputs'))} {inputs}<br/>"
+            worked += f"{symbol}{equals}{result}{sources}"
         else:
-            stack = [Paragraph(f"{result} ({plain(block.equation)})", styles.EQUATION), note]
-        label = Paragraph(plain(block.name), styles.LABEL)
-        table = Table([[label, stack]], colWidths=[styles.AXIS, self.width - styles.AXIS], splitInRow=1)
-        table.setStyle(
-            [
-                *PLAIN_TABLE,
-                ("RIGHTPADDING", (0, 0), (0, 0), 6),
-                ("TOPPADDING", (0, 0), (-1, -1), 2),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 3.5),
-                ("LINEABOVE", (0, 0), (-1, 0), 0.35, styles.LINE),
-            ]
-        )
-        return [KeepTogether([Bookmark(self.name_of(block.anchor)), table])]
+            worked = f"{symbol}{equals}{result} ({plain(block.equation)}){sources}"
+        cells = [[Paragraph(plain(block.name), styles.WORKED_NAME), Paragraph(worked, styles.WORKED)]]
+        left = WORKED_SHARE * self.width
+        table = Table(cells, colWidths=[left, self.width - left], splitInRow=1)
+        table.setStyle(WORKED_TABLE)
+        return [Bookmark(self.name_of(block.anchor)), table]
 
     def _input(self, one: CalculationInput) -> str:
         return markup((Reference(target=one.target, text=one.value, quiet=True),), self.name_of)

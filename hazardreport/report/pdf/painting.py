@@ -13,6 +13,7 @@ from hazardreport.figures.drawing import Disc, Drawing, Fill, Ink, PictureArea, 
 from hazardreport.figures.text_width import Face, runs, text_width
 
 POINTS_PER_MM = 72 / 25.4
+JPEG = b"\xff\xd8"
 
 
 def register_fonts() -> None:
@@ -29,6 +30,19 @@ def _stroke_ink(canvas: Canvas, ink: Ink) -> None:
 
 def _fill_ink(canvas: Canvas, ink: Ink) -> None:
     canvas.setFillColorRGB(ink.red, ink.green, ink.blue, alpha=ink.opacity)
+
+
+class _Whole(ImageReader):
+    """A picture that reportlab names by its file's bytes and, where it is a JPEG, takes over without decoding it."""
+
+    def __init__(self, data: bytes) -> None:
+        super().__init__(BytesIO(data))
+        self.data = data
+        self._dataA = None
+
+    def getRGBData(self) -> bytes:
+        """The file itself for a JPEG, else its pixels."""
+        return self.data if self.data.startswith(JPEG) else bytes(super().getRGBData())
 
 
 class _Brush:
@@ -87,7 +101,7 @@ class _Brush:
 
     def picture(self, shape: PictureArea) -> None:
         x, y = self.place(shape.x, shape.y + shape.height)
-        image = ImageReader(BytesIO(self.pictures(shape.picture)))
+        image = _Whole(self.pictures(shape.picture))
         self.canvas.drawImage(image, x, y, shape.width * self.unit, shape.height * self.unit)
 
     def shape(self, shape: Shape) -> None:

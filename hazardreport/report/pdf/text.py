@@ -73,7 +73,7 @@ def symbols(text: str) -> str:
     Examples
     --------
     >>> symbols("U0")
-    '<font name="Arimo-Italic">U</font><sub rise="1.8" size="6.4">0</sub>'
+    '<font name="Arimo-Italic">U</font><sub rise="1.5" size="6">0</sub>'
     """
     pieces = []
     end = 0
@@ -92,4 +92,4 @@ def _symbol(word: str, following: str) -> str:
         return plain(word)
     first = f'<font name="{Face.ITALIC.value}">{plain(word[0], italic=True, base=Face.ITALIC)}</font>'
     rest = word[1:].lstrip("_")
-    return f'{first}<sub rise="1.8" size="6.4">{plain(rest)}</sub>' if rest else first
+    return f'{first}<sub rise="1.5" size="6">{plain(rest)}</sub>' if rest else first
