@@ -75,6 +75,14 @@ def _said(state: ElementState) -> Runs:
     return (sentence("report.law.missing"),)
 
 
+def _stated(state: ElementState) -> Runs:
+    """What the case says, after the word for its state; what is missing says so by itself."""
+    said = _said(state)
+    if state.state is State.MISSING:
+        return said
+    return (f"{sentence(f'report.law.state_{state.state.name.lower()}')}: ", *said)
+
+
 def _entry(state: ElementState) -> KeyValue:
     element = state.element
     return KeyValue(
@@ -102,7 +110,7 @@ def _table(states: list[ElementState], caption: str) -> Table:
             cells=(
                 (state.element.name,),
                 clause_runs(state.element.clauses),
-                (f"{sentence(f'report.law.state_{state.state.name.lower()}')}: ", *_said(state)),
+                _stated(state),
                 (_place(state),),
             )
         )

@@ -23,6 +23,8 @@ from hazardreport.report.context import (
 from hazardreport.report.document import (
     Block,
     Column,
+    KeyValue,
+    KeyValues,
     Missing,
     Paragraph,
     Part,
@@ -38,7 +40,8 @@ from hazardreport.wording import keys, sentence
 PLATE_HEIGHT = 105.0
 TELLING_VOLTS = 25.0
 """A voltage above this, while switched off, is told before all others. [V]"""
-OPEN_FIELDS = dict.fromkeys(("first", "second", "plug", "switch", "load"), "\u2026")
+OPEN = "\u2026"
+OPEN_FIELDS = dict.fromkeys(("first", "second", "plug", "switch", "load"), OPEN)
 
 
 def measurements(context: Context, number: int) -> Part:
@@ -380,10 +383,13 @@ def _cautions(context: Context) -> tuple[Block, ...]:
 
 
 def _named(file: str, key: str) -> str:
-    """The name of a test or caution; the key itself where a case of another version names one that is not known."""
+    """The name of a test or caution without its open fields; its key where a case of another version names it."""
     known = keys(file)
     entry = next((f"{file}.{key}.{part}" for part in ("name", "text") if f"{file}.{key}.{part}" in known), "")
-    return sentence(entry, **OPEN_FIELDS) if entry else key
+    if not entry:
+        return key
+    pieces = sentence(entry, **OPEN_FIELDS).split(", ")
+    return ", ".join(piece for place, piece in enumerate(pieces) if place == 0 or OPEN not in piece)
 
 
 def _not_measured(context: Context) -> tuple[Block, ...]:
@@ -391,13 +397,15 @@ def _not_measured(context: Context) -> tuple[Block, ...]:
     unused = [
         reading for reading in context.case.readings if (read := _read(context, reading)) is None or not read.used
     ]
-    blocks.extend(
-        Missing(
-            what=sentence("report.measurements.unused", reading=reading.id, typed=reading.typed),
-            why=_why_unused(context, reading),
+    rows = tuple(
+        KeyValue(
+            label=reading.id,
+            runs=(sentence("report.measurements.unused", typed=reading.typed, why=_why_unused(context, reading)),),
         )
         for reading in unused
     )
+    if rows:
+        blocks.append(KeyValues(rows=rows))
     open_states = [cell for cell in context.assessment.states if not cell.established]
     if open_states:
         states = "; ".join(state_text(cell.state) for cell in open_states)

@@ -381,12 +381,12 @@ def _limits(context: Context) -> tuple[Block, ...]:
     if not limits:
         return (Missing(what=sentence("report.severity.no_limits"), why=context.assessment.verdict.reason),)
     columns = (
-        Column(title=sentence("report.severity.comparison"), share=2.8),
+        Column(title=sentence("report.severity.comparison"), share=4.2),
         Column(title=sentence("report.severity.value"), share=2.1),
-        Column(title=sentence("report.severity.limit"), share=1.3),
-        Column(title=sentence("report.severity.margin"), share=2.0),
+        Column(title=sentence("report.severity.limit"), share=1.0),
+        Column(title=sentence("report.severity.ratio"), share=1.4),
         Column(title=sentence("report.severity.probability"), unit="%", numeric=True, share=1.2),
-        Column(title=sentence("report.severity.decision"), share=2.0),
+        Column(title=sentence("report.severity.decision"), share=1.8),
     )
     rows = tuple(
         Row(
@@ -394,7 +394,7 @@ def _limits(context: Context) -> tuple[Block, ...]:
                 (_compared(context, one), *((" (", *source_runs(one.sources), ")") if one.sources else ())),
                 context.runs(one.number),
                 context.runs(one.limit),
-                (_margin(context, one),),
+                (_ratio(context, one),),
                 (_percent(one.probability),),
                 (sentence(f"report.decision.{one.decision.name.lower()}"),),
             )
@@ -415,12 +415,11 @@ def _limits(context: Context) -> tuple[Block, ...]:
 
 def _compared(context: Context, comparison: LimitComparison) -> str:
     """Name of the comparison, with the state that its numbers belong to."""
-    ids = f"{comparison.number}.{comparison.limit}."
-    state = next((cell.state for cell in context.assessment.states if f".{cell.state.key}." in ids), None)
+    state = comparison.state
     return comparison.name if state is None else f"{comparison.name}, {plug_and_switch(state)}"
 
 
-def _margin(context: Context, comparison: LimitComparison) -> str:
+def _ratio(context: Context, comparison: LimitComparison) -> str:
     number, limit = context.number(comparison.number), context.number(comparison.limit)
     if number is None or limit is None or not limit.measured.value:
         return sentence("report.words.not_determined")
@@ -441,9 +440,13 @@ def _artefact(context: Context) -> tuple[Block, ...]:
     arguments = context.assessment.artefact
     if not arguments:
         return (Missing(what=sentence("report.severity.no_artefact"), why=context.assessment.verdict.reason),)
-    items: list[Runs] = []
-    for argument in arguments:
-        key = {True: "supports", False: "against", None: "open"}[argument.supports]
-        rests = (" (", *readings_of(context, argument.readings), ")") if argument.readings else ()
-        items.append((sentence(f"report.severity.argument_{key}", text=argument.text), *rests))
-    return (Items(items=tuple(items)), Paragraph(runs=(sentence("report.severity.artefact_text"),), role="small"))
+    blocks: list[Block] = []
+    for supports, key in ((True, "supports"), (False, "against"), (None, "open")):
+        items: list[Runs] = []
+        for argument in arguments:
+            if argument.supports is supports:
+                rests = (" (", *readings_of(context, argument.readings), ")") if argument.readings else ()
+                items.append((argument.text, *rests))
+        if items:
+            blocks += [Paragraph(runs=(sentence(f"report.severity.argument_{key}"),)), Items(items=tuple(items))]
+    return (*blocks, Paragraph(runs=(sentence("report.severity.artefact_text"),), role="small"))
