@@ -164,9 +164,13 @@ def _with_command(argv: Sequence[str]) -> list[str]:
 
 
 def _refused(error: OSError, command: str) -> HazardReportError:
-    """What the system refused, as an error with a sentence: a file of a command that writes, or one to be read."""
-    path, reason = str(error.filename or command), error.strerror or str(error)
-    if command in WRITING:
+    """What the system refused, as an error with a sentence: a file to be read, one to be written, or the answer itself.
+
+    Only the streams of the answer have no file name.
+    """
+    reason = error.strerror or str(error)
+    path = str(error.filename or wording.sentence("cli.program.answer"))
+    if command in WRITING or error.filename is None:
         return CouldNotWriteError(path=path, reason=reason)
     return CouldNotReadError(path=path, reason=reason)
 
@@ -199,7 +203,9 @@ def run(argv: Sequence[str], out: TextIO, err: TextIO, *, clock: Clock | None = 
         options = _parser(out).parse_args(_with_command(wanted))
         terminal = Terminal(out=out, err=err, clock=clock or clock_from(os.environ), quiet=options.quiet)
         command: Command = options.run
-        return int(command(options, terminal))
+        code = int(command(options, terminal))
+        out.flush()
+        return code
     except HazardReportError as error:
         err.write(wording.what(error) + "\n" + wording.remedy(error) + "\n")
         return int(error.exit_code)

@@ -4,7 +4,7 @@ import argparse
 import hashlib
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,9 +19,10 @@ from hazardreport.errors import (
     ExitCode,
     FileInTheWayError,
     HazardReportError,
+    ManifestDamagedError,
+    ManifestMissingError,
     NoCaseError,
     NoScreenError,
-    PictureChangedError,
     PictureMissingError,
 )
 from hazardreport.resources_dir import DEMO_CASE
@@ -33,7 +34,8 @@ if TYPE_CHECKING:
     from hazardreport.storage.folder import OpenedCase
 
 LONGEST_SIDE = 1600
-NOT_AS_SAVED = (CaseFileChangedError, CaseFileDamagedError, PictureChangedError, PictureMissingError)
+NOT_AS_SAVED = (CaseFileChangedError, CaseFileDamagedError)
+CANNOT_BE_CHECKED = (ManifestMissingError, ManifestDamagedError)
 
 
 def start_window(argv: Sequence[str]) -> int:
@@ -65,6 +67,8 @@ def new(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     sheet: Path | None = options.unit_sheet
     if sheet is not None and sheet.exists():
         raise FileInTheWayError(path=str(sheet))
+    if sheet is not None and not sheet.parent.is_dir():
+        raise CouldNotWriteError(path=str(sheet), reason=wording.sentence("cli.export.no_folder", folder=sheet.parent))
     now = terminal.clock()
     case = Case(id=now.strftime("case-%Y%m%d-%H%M%S"), title=options.title, created=terminal.now())
     saved = create_case(options.folder, case)
@@ -174,12 +178,15 @@ def check(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     addressee = profile(options.addressee)
     opened = _opened(options.case, terminal)
     states = element_states(opened.case, addressee, _assessed(opened.case))
-    terminal.out.write(completeness(addressee, states))
+    terminal.out.write(completeness(opened.case, addressee, states))
     return ExitCode.DONE if all(state.complete for state in states) else ExitCode.INCOMPLETE_OR_CHANGED
 
 
 def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
-    """The report for one addressee as a file; a case that is not as it was saved is not reported on."""
+    """The report for one addressee as a file.
+
+    A record that is not as it was saved is not reported on. A picture that is not the one taken in is named, not shown.
+    """
     from hazardreport.addressees.completeness import gaps
     from hazardreport.addressees.profiles import profile
     from hazardreport.report.build import report_document
@@ -192,14 +199,19 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         terminal.warn(wording.sentence("cli.export.not_as_saved", folder=options.case))
         return ExitCode.INCOMPLETE_OR_CHANGED
     _refuse_to_write_into(options.case, options.out)
+    withheld = _withheld(opened)
     terminal.progress(wording.sentence("cli.export.assessing"))
     assessment = _assessed(opened.case)
     terminal.progress(wording.sentence("cli.export.building"))
     paper = options.paper or addressee.paper
     document = report_document(opened.case, assessment, addressee, created=terminal.now(), paper=paper)
     terminal.progress(wording.sentence("cli.export.drawing"))
-    files.write_atomically(options.out, draw_pdf(document, _picture_bytes(opened)))
-    return _exported(options.out, gaps(opened.case, addressee, assessment), terminal)
+    files.write_atomically(options.out, draw_pdf(document, _picture_bytes(opened, withheld)))
+    _exported(options.out, gaps(opened.case, addressee, assessment), terminal)
+    for reason in withheld.values():
+        terminal.warn(reason)
+    doubtful = withheld or any(isinstance(problem, CANNOT_BE_CHECKED) for problem in opened.problems)
+    return ExitCode.INCOMPLETE_OR_CHANGED if doubtful else ExitCode.DONE
 
 
 def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
@@ -212,10 +224,15 @@ def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     for problem in found.problems:
         terminal.warn(_told(problem))
     if found.whole:
-        terminal.say(wording.sentence("cli.verify.whole", count=len(found.files)))
+        key = "cli.verify.whole_one" if len(found.files) == 1 else "cli.verify.whole"
+        terminal.say(wording.sentence(key, count=len(found.files)))
         return ExitCode.DONE
-    changed = sum(file.state is not FileState.WHOLE for file in found.files)
-    terminal.say(wording.sentence("cli.verify.changed", count=changed, total=len(found.files)))
+    states = [file.state for file in found.files if file.state is not FileState.WHOLE]
+    if states:
+        key = "cli.verify.changed_one" if len(states) == 1 else "cli.verify.changed"
+        terminal.say(wording.sentence(key, count=len(states), total=len(found.files)))
+    for state in dict.fromkeys(states):
+        terminal.say(wording.sentence(f"cli.verify.remedy_{state.name.lower()}"))
     return ExitCode.INCOMPLETE_OR_CHANGED
 
 
@@ -272,28 +289,49 @@ def _refuse_to_write_into(case: Path, out: Path) -> None:
         raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.no_file"))
 
 
-def _picture_bytes(opened: "OpenedCase") -> Callable[[str], bytes]:
-    """Bytes of a derived picture by its id; only of an original that still has its hash."""
-    from hazardreport.evidence.derived import upright_jpeg
+def _withheld(opened: "OpenedCase") -> dict[str, str]:
+    """Pictures that a report must not show, by id, each with the sentence that says why."""
+    from hazardreport.storage.folder import picture_path
+
+    found: dict[str, str] = {}
+    for picture in opened.case.pictures:
+        path = picture_path(opened.folder, picture.file)
+        reason = ""
+        if not path.exists():
+            reason = "missing"
+        elif path.is_symlink() or not path.is_file():
+            reason = "changed"
+        else:
+            try:
+                if hashlib.sha256(path.read_bytes()).hexdigest() != picture.sha256:
+                    reason = "changed"
+            except OSError:
+                reason = "unreadable"
+        if reason:
+            found[picture.id] = wording.sentence(f"cli.export.picture_{reason}", picture=picture.id)
+    return found
+
+
+def _picture_bytes(opened: "OpenedCase", withheld: Mapping[str, str]) -> Callable[[str], bytes]:
+    """Bytes of a derived picture by its id; in place of one that is withheld, a field that says why."""
+    from hazardreport.evidence.derived import stand_in_jpeg, upright_jpeg
     from hazardreport.storage.folder import picture_path
 
     def derived(picture_id: str) -> bytes:
         picture = opened.case.picture(picture_id)
         if picture is None:
             raise PictureMissingError(picture=picture_id, file="")
-        path = picture_path(opened.folder, picture.file)
-        if hashlib.sha256(path.read_bytes()).hexdigest() != picture.sha256:
-            raise PictureChangedError(picture=picture.id, file=picture.file)
-        return upright_jpeg(path, picture, LONGEST_SIDE)
+        if picture_id in withheld:
+            return stand_in_jpeg(picture, LONGEST_SIDE, withheld[picture_id])
+        return upright_jpeg(picture_path(opened.folder, picture.file), picture, LONGEST_SIDE)
 
     return derived
 
 
-def _exported(out: Path, missing: "tuple[ElementState, ...]", terminal: Terminal) -> ExitCode:
+def _exported(out: Path, missing: "tuple[ElementState, ...]", terminal: Terminal) -> None:
     if not missing:
         terminal.say(wording.sentence("cli.export.done", file=out))
-        return ExitCode.DONE
+        return
     key = "cli.export.gaps_one" if len(missing) == 1 else "cli.export.gaps_many"
     names = ", ".join(state.element.name for state in missing)
     terminal.say(wording.sentence(key, file=out, count=len(missing), gaps=names))
-    return ExitCode.DONE

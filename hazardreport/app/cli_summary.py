@@ -1,10 +1,11 @@
 """An assessment, and what an addressee finds missing, as plain text for a terminal."""
 
 import textwrap
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from hazardreport.addressees.completeness import ElementState, State
+from hazardreport.addressees.completeness import ElementState, State, field_state
 from hazardreport.addressees.profiles import Level, Profile
 from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Problem, StateCell
 from hazardreport.case.case import Case
@@ -14,6 +15,8 @@ from hazardreport.wording import sentence
 
 WIDTH = 100
 MANY = 4
+COUNTED = frozenset({"no_picture"})
+"""Problems that most readings share and that take nothing from them: one line for all."""
 
 
 def summary(case: Case, assessment: Assessment, folder: str) -> str:
@@ -33,8 +36,8 @@ def summary(case: Case, assessment: Assessment, folder: str) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def completeness(profile: Profile, states: Sequence[ElementState]) -> str:
-    """Each element that the addressee requires or names, and the sum of what is missing."""
+def completeness(case: Case, profile: Profile, states: Sequence[ElementState]) -> str:
+    """Each element that the addressee requires or names, what is missing and why it is asked, and what is withheld."""
     shown = [state for state in states if state.element.level is not Level.NOT_ASKED]
     rows = [(_standing(state), state.element.name, _where(state)) for state in shown]
     lacking = sum(not state.complete for state in states)
@@ -42,7 +45,40 @@ def completeness(profile: Profile, states: Sequence[ElementState]) -> str:
         end = sentence("cli.check.complete")
     else:
         end = sentence("cli.check.incomplete_one" if lacking == 1 else "cli.check.incomplete_many", count=lacking)
-    return "\n\n".join((sentence("cli.check.heading", title=profile.title), _table(rows), end)) + "\n"
+    parts = [
+        sentence("cli.check.heading", title=profile.title),
+        _table(rows),
+        _lacking(states),
+        _held_back(case, profile),
+    ]
+    return "\n\n".join(part for part in (*parts, end) if part) + "\n"
+
+
+def _lacking(states: Sequence[ElementState]) -> str:
+    """For each thing that keeps the report incomplete: what is asked, by which law, and where it is entered."""
+    return "\n".join(
+        _wrapped(
+            sentence(
+                "cli.check.lacking",
+                name=state.element.name,
+                asked=state.element.asked,
+                clauses="; ".join(
+                    sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
+                    for clause in state.element.clauses
+                ),
+                field=state.field,
+            )
+        )
+        for state in states
+        if not state.complete
+    )
+
+
+def _held_back(case: Case, profile: Profile) -> str:
+    """That names and contact do not reach this addressee, while the consent for it is not given."""
+    if not profile.contact_consent or field_state(case, profile.contact_consent).state is State.PRESENT:
+        return ""
+    return _wrapped(sentence("cli.check.held_back", field=profile.contact_consent))
 
 
 def _standing(state: ElementState) -> str:
@@ -106,7 +142,11 @@ def _states(assessment: Assessment) -> str:
         numbers = (cell.open_circuit_voltage, cell.available_fault_current, cell.body_current)
         shown = (_number(assessment, number if known else "") for number in numbers)
         rows.append((state_words(cell.state), *shown, _basis(cell)))
-    return sentence("cli.summary.states") + "\n" + _table(rows)
+    parts = [sentence("cli.summary.states"), _table(rows)]
+    body = next((cell.body_current for cell in assessment.states if cell.body_current), "")
+    if body:
+        parts.append(_wrapped(sentence("cli.summary.states_body", name=assessment.number(body).name)))
+    return "\n".join(parts)
 
 
 def _devices(assessment: Assessment) -> str:
@@ -149,7 +189,8 @@ def _limits(assessment: Assessment) -> str:
         return ""
     lines = (
         sentence(
-            "cli.summary.limit",
+            "cli.summary.limit" if limit.state is None else "cli.summary.limit_in_state",
+            state="" if limit.state is None else state_words(limit.state),
             name=limit.name,
             number=_number(assessment, limit.number),
             limit=_number(assessment, limit.limit),
@@ -165,9 +206,13 @@ def _problems(problems: Sequence[Problem]) -> str:
     if not problems:
         return ""
     records: dict[str, list[str]] = {}
+    counted = Counter(problem.key for problem in problems if problem.key in COUNTED)
     for problem in sorted(problems, key=lambda problem: problem.gentle):
+        if problem.key in COUNTED:
+            continue
         records.setdefault(_problem(problem), []).append(problem.id)
     lines = [f"{_listed(ids)}: {told}" if any(ids) else told for told, ids in records.items()]
+    lines += [sentence(f"cli.summary.counted_{key}", count=count) for key, count in counted.items()]
     return sentence("cli.summary.problems") + "\n" + "\n".join(_wrapped(line) for line in lines)
 
 

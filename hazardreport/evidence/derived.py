@@ -1,13 +1,15 @@
 """Pictures for showing and printing: upright, scaled, on white, without any metadata. The original is only read."""
 
 import io
+import textwrap
 from pathlib import Path
 
-from PIL import Image
+from PIL import Image, ImageDraw, ImageFont
 
 from hazardreport.case.picture import Picture
 from hazardreport.errors import CouldNotReadError
 from hazardreport.evidence.opening import JPEG, damage_named, decoded, opened
+from hazardreport.resources_dir import RESOURCES
 
 _UPRIGHT = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -56,6 +58,24 @@ def upright_jpeg(path: Path, picture: Picture, longest_side: int, quality: int =
     """The same as JPEG bytes that carry pixels and nothing else; the same input gives the same bytes."""
     buffer = io.BytesIO()
     upright_image(path, picture, longest_side).save(buffer, "JPEG", quality=quality)
+    return buffer.getvalue()
+
+
+def stand_in_jpeg(picture: Picture, longest_side: int, text: str) -> bytes:
+    """An empty field with the proportions of a picture that must not be shown, and the text that says why."""
+    turned = picture.orientation in (5, 6, 7, 8)
+    sides = (picture.height, picture.width) if turned else (picture.width, picture.height)
+    width, height = _fitted((max(1, sides[0]), max(1, sides[1])), longest_side)
+    image = Image.new("RGB", (width, height), (232, 232, 232))
+    draw = ImageDraw.Draw(image)
+    draw.line((0, 0, width, height), fill=(205, 205, 205), width=2)
+    draw.line((0, height, width, 0), fill=(205, 205, 205), width=2)
+    size = max(8, min(width, height) // 14)
+    font = ImageFont.truetype(str(RESOURCES / "fonts" / "Arimo-Regular.ttf"), size)
+    lines = "\n".join(textwrap.wrap(text, max(8, round(1.6 * width / size))))
+    draw.multiline_text((width / 2, height / 2), lines, fill=(60, 60, 60), font=font, anchor="mm", align="center")
+    buffer = io.BytesIO()
+    image.save(buffer, "JPEG", quality=85)
     return buffer.getvalue()
 
 

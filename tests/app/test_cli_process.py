@@ -128,3 +128,23 @@ sys.stdin.read()
     assert "Another" not in (demo / "case.json").read_text(encoding="utf-8")
     assert read.returncode == 0
     assert process("import-unit", demo, sheet).returncode == 0
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+@pytest.mark.parametrize("command", [["verify"], ["assess", "--json"], ["check", "--for", "us-agency-harm"]])
+def test_an_answer_that_finds_no_room_answers_4(demo: Path, command: list[str]) -> None:
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        answer = subprocess.run(
+            [sys.executable, "-m", "hazardreport", command[0], str(demo), *command[1:]],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            encoding="utf-8",
+            timeout=120,
+            check=False,
+            env=ENVIRONMENT,
+        )
+
+    assert answer.returncode == 4
+    assert "The answer could not be written: No space left on device." in answer.stderr
+    assert "Traceback" not in answer.stderr
+    assert "Exception ignored" not in answer.stderr

@@ -243,18 +243,46 @@ def test_an_incomplete_report_is_written_and_its_gaps_are_told(answered: Answere
     assert "2 required things are missing: " in answer.out
 
 
-def test_a_case_with_a_changed_picture_is_not_reported_on(answered: Answered, demo: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize(("fate", "told"), [("changed", "changed since it was taken in"), ("missing", "is missing")])
+def test_a_picture_that_is_not_the_one_taken_in_is_named_and_not_shown(
+    answered: Answered, demo: Path, tmp_path: Path, fate: str, told: str
+) -> None:
     picture = demo / "pictures" / "picture-002.jpg"
     data = bytearray(picture.read_bytes())
     data[1000] ^= 1
-    picture.write_bytes(bytes(data))
+    picture.unlink() if fate == "missing" else picture.write_bytes(bytes(data))
 
     answer = answered("export", demo, "--for", COMPLETE, "--out", tmp_path / "report.pdf")
 
     assert answer.code == 1
-    assert "picture-002" in answer.err
+    assert "picture-002: " in answer.err
+    assert told in answer.err
+    assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_record_that_is_not_as_it_was_saved_is_not_reported_on(
+    answered: Answered, demo: Path, tmp_path: Path
+) -> None:
+    record = demo / "case.json"
+    record.write_text(record.read_text(encoding="utf-8").replace("youth craft", "craft"), encoding="utf-8")
+
+    answer = answered("export", demo, "--for", COMPLETE, "--out", tmp_path / "report.pdf")
+
+    assert answer.code == 1
     assert "No report was written" in answer.err
     assert not (tmp_path / "report.pdf").exists()
+
+
+def test_a_report_on_a_case_without_its_list_of_hashes_answers_1(
+    answered: Answered, demo: Path, tmp_path: Path
+) -> None:
+    change(demo, readings=())
+    (demo / "manifest-sha256.txt").unlink()
+
+    answer = answered("export", demo, "--for", COMPLETE, "--out", tmp_path / "report.pdf")
+
+    assert answer.code == 1
+    assert (tmp_path / "report.pdf").exists()
 
 
 def test_a_full_disk_leaves_the_old_report(

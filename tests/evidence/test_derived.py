@@ -11,7 +11,7 @@ from PIL import Image, ImageOps
 
 from hazardreport import errors
 from hazardreport.case.picture import Picture
-from hazardreport.evidence.derived import upright_image, upright_jpeg
+from hazardreport.evidence.derived import stand_in_jpeg, upright_image, upright_jpeg
 from hazardreport.evidence.intake import take_in
 
 MakePicture = Callable[..., Path]
@@ -140,3 +140,15 @@ def test_quality_changes_the_size_only(jpeg: MakePicture) -> None:
     assert len(small) < len(large)
     with Image.open(io.BytesIO(small)) as image:
         assert image.size == (100, 100)
+
+
+@pytest.mark.parametrize(("orientation", "size"), [(1, (300, 180)), (6, (180, 300))])
+def test_the_field_in_place_of_a_picture_stands_as_it_would(
+    jpeg: MakePicture, orientation: int, size: tuple[int, int]
+) -> None:
+    _, picture = taken_in(jpeg(image=Image.new("RGB", (400, 240), "red")))
+    data = stand_in_jpeg(replace(picture, orientation=orientation), 300, "picture-001: changed; not shown.")
+    with Image.open(io.BytesIO(data)) as image:
+        assert image.size == size
+        assert not image.getexif()
+        assert image.convert("L").getextrema()[0] < 100
