@@ -146,6 +146,7 @@ QGraphicsView { background: $side; border: 1px solid $line; border-radius: 6px; 
 QGraphicsView:focus { border: 2px solid $accent; }
 QMenuBar { background: $ground; } QMenuBar::item { padding: 5px 9px; background: transparent; }
 QMenuBar::item:selected { background: $wash; border-radius: 4px; }
+QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }
 QMenu { background: $base; border: 1px solid $outline; padding: 4px; }
 QMenu::item { padding: 5px 22px 5px 14px; border-radius: 4px; color: $text; }
 QMenu::item:selected { background: $accent; color: $on_accent; }

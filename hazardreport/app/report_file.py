@@ -78,9 +78,13 @@ def preview(
 
 
 def export(
-    case: Case, assessment: Assessment, key: str, paper: str, pictures: Path, created: str, target: Path
+    case: Case, assessment: Assessment | None, key: str, paper: str, pictures: Path, created: str, target: Path
 ) -> Path:
-    """The report's file, written whole or not at all."""
+    """The report's file, written whole or not at all; without results of this very case it is assessed first."""
+    if assessment is None:
+        from hazardreport.assess.assessment import assess
+
+        assessment = assess(case)
     pdf = report_pdf(case, assessment, key, paper, pictures, created)
     files.write_atomically(target, pdf)
     return target

@@ -144,7 +144,8 @@ class Session(QObject):
         if opened.read_only:
             self.save_state_changed.emit(SaveState.READ_ONLY, wording.sentence("window.saved.read_only"))
         else:
-            self.save_state_changed.emit(SaveState.SAVED, wording.sentence("window.saved.opened"))
+            key = "window.saved.recovered" if recovered else "window.saved.opened"
+            self.save_state_changed.emit(SaveState.SAVED, wording.sentence(key))
         self.opened.emit(opened.case)
         self.case_changed.emit(opened.case)
         for problem in opened.problems:
@@ -234,6 +235,9 @@ class Session(QObject):
         """Save and let the case go; False if it could not be saved: it then stays open."""
         if self._case is None:
             return True
+        if self._jobs.busy("pictures"):
+            self._notices.note("window.pictures.busy")
+            return False
         self._timer.stop()
         if not self.read_only and not self.save():
             return False

@@ -25,6 +25,7 @@ from hazardreport.app.opening import copied_demo, new_case, opened_case
 from hazardreport.app.page_states import page_of, standings
 from hazardreport.app.pages.page import Page
 from hazardreport.app.session import SaveState
+from hazardreport.app.views.fields import TextField
 from hazardreport.app.views.notice_strip import NoticeStrip
 from hazardreport.app.views.rail import PageEntry, Rail
 from hazardreport.app.views.start_view import StartView
@@ -117,15 +118,20 @@ class Window(QMainWindow):
         file.addSeparator()
         file.addAction(self._action("&Quit", self.close, standard.Quit))
         edit = bar.addMenu("&Edit")
-        undo = self.desk.session.stack.createUndoAction(self, "&Undo")
-        undo.setShortcuts(QKeySequence.keyBindings(standard.Undo))
-        redo = self.desk.session.stack.createRedoAction(self, "&Redo")
-        redo.setShortcuts(QKeySequence.keyBindings(standard.Redo))
-        edit.addActions([undo, redo])
+        stack = self.desk.session.stack
+        self._undo = self._action("&Undo", self.on_undo_asked, standard.Undo)
+        self._redo = self._action("&Redo", self.on_redo_asked, standard.Redo)
+        stack.undoTextChanged.connect(lambda text: self._undo.setText(f"&Undo {text}".rstrip()))
+        stack.redoTextChanged.connect(lambda text: self._redo.setText(f"&Redo {text}".rstrip()))
+        stack.canUndoChanged.connect(self._undo.setEnabled)
+        stack.canRedoChanged.connect(self._redo.setEnabled)
+        self._undo.setEnabled(False)
+        self._redo.setEnabled(False)
+        edit.addActions([self._undo, self._redo])
         view = bar.addMenu("&View")
         self._page_actions = []
         for number, entry in enumerate(ENTRIES, 1):
-            action = self._action(f"&{number} {entry.name}", partial(self.show_page, entry.key), f"Ctrl+{number}")
+            action = self._action(f"&{number} {entry.name}", partial(self.on_page_key, entry.key), f"Ctrl+{number}")
             self._page_actions.append(action)
             view.addAction(action)
         view.addSeparator()
@@ -206,6 +212,39 @@ class Window(QMainWindow):
         if typing is not None:
             typing.clearFocus()
 
+    def _enter_typing(self) -> None:
+        """What is being typed in a field is entered; the cursor stays there."""
+        widget = self.focusWidget()
+        field = widget.parentWidget() if widget is not None else None
+        if isinstance(field, TextField):
+            field.on_done()
+
+    def on_undo_asked(self) -> None:
+        """Take the newest step back, wherever the cursor is."""
+        self._enter_typing()
+        self.desk.session.stack.undo()
+
+    def on_redo_asked(self) -> None:
+        """Do the step again that was taken back."""
+        self._enter_typing()
+        self.desk.session.stack.redo()
+
+    def on_page_key(self, key: str) -> None:
+        """A page was chosen by its key: the cursor goes there too."""
+        self.show_page(key)
+        self._enter_page()
+
+    def _enter_page(self) -> None:
+        page = self.pages.get(self._page)
+        if page is None:
+            return
+        following: QWidget | None = page.nextInFocusChain()
+        while following is not None and following is not page and page.isAncestorOf(following):
+            if following.isEnabled() and following.isVisible() and takes_tab(following):
+                following.setFocus(Qt.FocusReason.ShortcutFocusReason)
+                return
+            following = following.nextInFocusChain()
+
     def on_save_asked(self) -> None:
         """Save a revision."""
         self.finish_typing()
@@ -266,6 +305,7 @@ class Window(QMainWindow):
         self._enable(True)
         self.places.setCurrentIndex(1)
         self.show_page("unit")
+        self._enter_page()
 
     def on_closed(self) -> None:
         """No case any more: the start view."""
@@ -377,6 +417,10 @@ class Window(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Save; if that fails, ask before anything is lost."""
         self.finish_typing()
+        if self.desk.jobs.busy("pictures"):
+            self.desk.notices.note("window.pictures.busy")
+            event.ignore()
+            return
         if not self.desk.session.close() and not self._leave_unsaved():
             event.ignore()
             return
@@ -396,6 +440,11 @@ class Window(QMainWindow):
             return False
         self.desk.session.abandon()
         return True
+
+
+def takes_tab(widget: QWidget) -> bool:
+    """The Tab key stops there."""
+    return bool(widget.focusPolicy().value & Qt.FocusPolicy.TabFocus.value)
 
 
 def next_test_sentence(case: Case, next_test: NextTest | None) -> str:

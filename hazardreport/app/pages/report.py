@@ -50,6 +50,7 @@ class ReportPage(Page):
         super().__init__(desk, "Report", wording.sentence("window.report.hint"), parent)
         self._case: Case | None = None
         self._assessment: Assessment | None = None
+        self._assessed: Case | None = None
         self._drawn: tuple[object, ...] = ()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -118,7 +119,7 @@ class ReportPage(Page):
 
     def show_assessment(self, case: Case, assessment: Assessment) -> None:
         """Draw the report anew after a pause."""
-        self._case, self._assessment = self.desk.session.case, assessment
+        self._case, self._assessment, self._assessed = self.desk.session.case, assessment, case
         self._show_elements_if_seen()
         self._timer.start()
 
@@ -138,7 +139,7 @@ class ReportPage(Page):
 
     def _show_elements(self) -> None:
         key, case = self._key(), self._case
-        self.export_button.setEnabled(bool(key) and self._assessment is not None)
+        self.export_button.setEnabled(bool(key) and self._assessment is not None and not self.desk.jobs.busy("export"))
         if not key or case is None:
             self.summary.setText(wording.sentence("window.report.choose"))
             self.accepts.setText("")
@@ -215,21 +216,34 @@ class ReportPage(Page):
         if not chosen:
             return
         target = Path(chosen)
+        self.export_button.setEnabled(False)
+        self.export_button.setText("Exporting…")
         self.desk.jobs.start(
             "export",
             export,
             case,
-            assessment,
+            assessment if case == self._assessed else None,
             key,
             str(self.paper.currentData()),
             self.desk.session.pictures_folder,
             self._created(),
             target if target.suffix else target.with_suffix(".pdf"),
             on_result=self.on_exported,
+            on_error=self.on_not_exported,
         )
+
+    def _end_export(self) -> None:
+        self.export_button.setText("Export PDF…")
+        self.export_button.setEnabled(bool(self._key()) and self._assessment is not None)
+
+    def on_not_exported(self, error: BaseException) -> None:
+        """The file could not be written."""
+        self._end_export()
+        self.desk.jobs.failed.emit(error)
 
     def on_exported(self, target: Path) -> None:
         """The file is there; what is missing in it is said once more."""
+        self._end_export()
         case, key = self._case, self._key()
         states = element_states(case, profile(key), self._assessment) if case is not None and key else ()
         missing = [state.element.name for state in states if not state.complete]

@@ -52,7 +52,7 @@ GROUPS = (
             _f("unit.serial", "Serial number"),
             _f("unit.batch", "Batch"),
             _f("unit.date_code", "Date code", hint="as stamped"),
-            _f("unit.date_code_meaning", "How it is read"),
+            _f("unit.date_code_meaning", "What the date code means"),
             _f("unit.barcode", "Barcode", hint="8, 12, 13 or 14 digits"),
             _f("unit.rated_voltage", "Rated voltage", hint="with unit, as on the plate"),
             _f("unit.rated_frequency", "Rated frequency"),

@@ -62,7 +62,13 @@ class ElementList(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName("What the addressee needs")
         self._groups: tuple[tuple[str, tuple[ElementLine, ...]], ...] = ()
-        self._show_content()
+        self._widgets: dict[str | ElementLine, QWidget] = {}
+        content = QWidget()
+        self._column = QVBoxLayout(content)
+        self._column.setContentsMargins(0, 0, 8, 12)
+        self._column.setSpacing(2)
+        self._column.addStretch(1)
+        self.setWidget(content)
 
     def show_groups(self, groups: Sequence[tuple[str, Sequence[ElementLine]]]) -> None:
         """Show groups as (title, lines); empty groups are left out."""
@@ -74,19 +80,23 @@ class ElementList(QScrollArea):
             self.verticalScrollBar().setValue(place)
 
     def _show_content(self) -> None:
-        content = QWidget()
-        column = QVBoxLayout(content)
-        column.setContentsMargins(0, 0, 8, 12)
-        column.setSpacing(2)
+        """Lines that stay the same keep their widgets."""
+        kept, self._widgets = self._widgets, {}
         for title, lines in self._groups:
-            head = QLabel(title)
-            head.setProperty("role", "strong")
-            head.setContentsMargins(0, 10, 0, 2)
-            column.addWidget(head)
+            self._widgets[title] = kept.pop(title) if title in kept else _head(title)
             for line in lines:
-                column.addWidget(self._line(line))
-        column.addStretch(1)
-        self.setWidget(content)
+                self._widgets[line] = kept.pop(line) if line in kept else self._line(line)
+        for widget in kept.values():
+            self._column.removeWidget(widget)
+            widget.hide()
+            widget.deleteLater()
+        before: QWidget = self
+        for place, widget in enumerate(self._widgets.values()):
+            if self._column.indexOf(widget) != place:
+                self._column.insertWidget(place, widget)
+            for button in widget.findChildren(QPushButton):
+                QWidget.setTabOrder(before, button)
+                before = button
 
     def _line(self, line: ElementLine) -> QWidget:
         widget = QWidget()
@@ -122,3 +132,10 @@ class ElementList(QScrollArea):
             words.addWidget(why)
         row.addLayout(words, 1)
         return widget
+
+
+def _head(title: str) -> QLabel:
+    head = QLabel(title)
+    head.setProperty("role", "strong")
+    head.setContentsMargins(0, 10, 0, 2)
+    return head

@@ -1,10 +1,11 @@
 """Fields of a form: each tells what was entered, and shows what it is given."""
 
+import math
 from collections.abc import Sequence
 from enum import StrEnum
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QFocusEvent
+from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QButtonGroup,
     QComboBox,
@@ -64,6 +65,26 @@ class Field(QWidget):
         self.setEnabled(not read_only)
 
 
+def is_undo(event: QEvent) -> bool:
+    """A key that undoes or redoes: the window does both, so that one order of steps holds for the whole case."""
+    return (
+        event.type() == QEvent.Type.ShortcutOverride
+        and isinstance(event, QKeyEvent)
+        and (event.matches(QKeySequence.StandardKey.Undo) or event.matches(QKeySequence.StandardKey.Redo))
+    )
+
+
+class LineEdit(QLineEdit):
+    """One line of text; undo is the window's."""
+
+    def event(self, event: QEvent) -> bool:
+        """Let the keys of undo go on to the window."""
+        if is_undo(event):
+            event.ignore()
+            return True
+        return super().event(event)
+
+
 class LongEdit(QPlainTextEdit):
     """Several lines of text; Tab leaves it; says when it was left."""
 
@@ -73,6 +94,13 @@ class LongEdit(QPlainTextEdit):
         super().__init__(parent)
         self.setTabChangesFocus(True)
         self.setFixedHeight(self.fontMetrics().lineSpacing() * 4 + 22)
+
+    def event(self, event: QEvent) -> bool:
+        """Let the keys of undo go on to the window."""
+        if is_undo(event):
+            event.ignore()
+            return True
+        return super().event(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """The person went elsewhere."""
@@ -90,13 +118,13 @@ class TextField(Field):
         self._timer.setInterval(TYPING_PAUSE_MS)
         self._timer.timeout.connect(self.on_done)
         self._shown = ""
-        self.edit: QLineEdit | LongEdit
+        self.edit: LineEdit | LongEdit
         if long:
             self.edit = LongEdit()
             self.edit.left.connect(self.on_done)
             self.edit.textChanged.connect(self._timer.start)
         else:
-            self.edit = QLineEdit()
+            self.edit = LineEdit()
             self.edit.editingFinished.connect(self.on_done)
             self.edit.textEdited.connect(self._timer.start)
         self.edit.setPlaceholderText(hint)
@@ -119,8 +147,10 @@ class TextField(Field):
         return self._shown
 
     def show_value(self, value: object) -> None:
-        """Show text."""
+        """Show text; what is being typed stays where the case says the same as before."""
         text = str(value or "")
+        if text == self._shown and self._timer.isActive():
+            return
         self._shown = text
         if self.text() != text:
             if isinstance(self.edit, LongEdit):
@@ -155,6 +185,8 @@ class NumberField(TextField):
         text = self.text().strip().replace(",", ".").removesuffix(self._unit).strip()
         try:
             number = float(text) if text else None
+            if number is not None and not math.isfinite(number):
+                raise ValueError(text)
         except ValueError:
             self.show_remark(f"A plain number in {self._unit or 'figures'}, such as 230 or 0.2", problem=True)
             return
@@ -163,9 +195,11 @@ class NumberField(TextField):
         self.entered.emit(number)
 
     def show_value(self, value: object) -> None:
-        """Show a number, or nothing."""
-        super().show_value(f"{value:.6g}" if isinstance(value, int | float) else "")
-        self.show_remark("")
+        """Show a number, or nothing; what was typed and is no number stays until the case says something else."""
+        text = f"{value:.6g}" if isinstance(value, int | float) else ""
+        if text != self._shown or self.text().strip() == text:
+            super().show_value(text)
+            self.show_remark("")
 
 
 class ChoiceField(Field):
@@ -265,11 +299,15 @@ class StatedField(Field):
         self.standing.setProperty("role", "plain")
         self.standing.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.standing.setAccessibleName(f"{label}: how this field stands")
-        self.standing.setToolTip("Value, unknown because, not applicable because; the picture that shows it")
+        self.standing.setToolTip("Value, unknown because, not applicable because; the picture that shows it (Alt+Down)")
+        self.standing.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self._menu = QMenu(self.standing)
         self._menu.aboutToShow.connect(self.on_menu_about_to_show)
         self.standing.setMenu(self._menu)
         self.setFocusProxy(self.text)
+        open_menu = QShortcut(QKeySequence("Alt+Down"), self.text.edit)
+        open_menu.setContext(Qt.ShortcutContext.WidgetShortcut)
+        open_menu.activated.connect(self.standing.showMenu)
         self._row.addWidget(self._prefix)
         self._row.addWidget(self.text, 1)
         self.seen = QToolButton()
@@ -277,9 +315,6 @@ class StatedField(Field):
         self.seen.setProperty("role", "plain")
         self.seen.setProperty("icon-name", "page-pictures")
         self.seen.clicked.connect(lambda: self.picture_asked.emit(self._stated.picture))
-        policy = self.seen.sizePolicy()
-        policy.setRetainSizeWhenHidden(True)
-        self.seen.setSizePolicy(policy)
         self.seen.hide()
         self._row.setSpacing(2)
         self._row.addWidget(self.seen, 0, Qt.AlignmentFlag.AlignTop)
@@ -300,6 +335,7 @@ class StatedField(Field):
             shown = Standing.VALUE if self._stated.standing is Standing.OPEN else self._stated.standing
             self._act(self._menu, text, standing is shown, lambda standing=standing: self.choose_standing(standing))
         seen = self._menu.addMenu("Seen on picture")
+        seen.setEnabled(bool(self._pictures))
         self._act(seen, "None", not self._stated.picture, lambda: self.choose_picture(""))
         for key, name in self._pictures:
             self._act(seen, name, key == self._stated.picture, lambda key=key: self.choose_picture(key))

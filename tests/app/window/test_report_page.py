@@ -47,7 +47,8 @@ def test_the_preview_shows_the_pages_and_keeps_them_until_the_new_ones_are_there
 def test_a_missing_element_is_named_and_leads_to_its_field(page: ReportPage, demo: Window, qtbot: QtBot) -> None:
     page.desk.session.edit("Forget", edits.set_unit_field, "maker", Stated())
     qtbot.waitUntil(lambda: page.summary.text().startswith("1 of "), timeout=LONG)
-    link = next(button for button in page.elements.findChildren(QPushButton) if "missing" in button.accessibleName())
+    links = [button for button in page.elements.findChildren(QPushButton) if "missing" in button.accessibleName()]
+    link = min(links, key=lambda button: button.mapTo(page, button.pos()).y())
     qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
 
     unit = demo.pages["unit"]
