@@ -41,7 +41,7 @@ PLATE_HEIGHT = 105.0
 TELLING_VOLTS = 25.0
 """A voltage above this, while switched off, is told before all others. [V]"""
 OPEN = "\u2026"
-OPEN_FIELDS = dict.fromkeys(("first", "second", "plug", "switch", "load"), OPEN)
+OPEN_FIELDS = dict.fromkeys(("first", "second", "plug", "switch"), OPEN)
 
 
 def measurements(context: Context, number: int) -> Part:
@@ -360,10 +360,13 @@ def _cautions(context: Context) -> tuple[Block, ...]:
                 what=sentence("report.measurements.no_cautions"), why=sentence("report.measurements.no_caution_shown")
             ),
         )
+    competence = context.case.competence
+    alone = competence is not None and all(caution.by == competence.name for caution in context.case.cautions)
+    note = sentence("report.measurements.shown_to_competent") if alone else ""
     columns = (
-        Column(title=sentence("report.measurements.caution"), share=3.6),
-        Column(title=sentence("report.measurements.before"), share=2.0),
-        Column(title=sentence("report.measurements.by"), share=1.6),
+        Column(title=sentence("report.measurements.caution"), share=5.6),
+        Column(title=sentence("report.measurements.before"), share=1.8),
+        *(() if alone else (Column(title=sentence("report.measurements.by"), share=1.4),)),
         Column(title=sentence("report.measurements.when"), share=2.0),
         Column(title=sentence("report.measurements.kept"), share=0.7),
     )
@@ -372,14 +375,14 @@ def _cautions(context: Context) -> tuple[Block, ...]:
             cells=(
                 (_named("cautions", caution.caution),),
                 (_named("tests", caution.test),),
-                (caution.by or sentence("report.words.not_stated"),),
+                *(() if alone else ((caution.by or sentence("report.words.not_stated"),),)),
                 (moment_text(caution.when) or sentence("report.words.not_stated"),),
                 (answer_text(caution.kept),),
             )
         )
         for caution in context.case.cautions
     )
-    return (Table(caption=sentence("report.measurements.cautions_caption"), columns=columns, rows=rows),)
+    return (Table(caption=sentence("report.measurements.cautions_caption"), columns=columns, rows=rows, note=note),)
 
 
 def _named(file: str, key: str) -> str:
@@ -388,7 +391,7 @@ def _named(file: str, key: str) -> str:
     entry = next((f"{file}.{key}.{part}" for part in ("name", "text") if f"{file}.{key}.{part}" in known), "")
     if not entry:
         return key
-    pieces = sentence(entry, **OPEN_FIELDS).split(", ")
+    pieces = sentence(entry, **OPEN_FIELDS, load=sentence("report.measurements.a_load")).split(", ")
     return ", ".join(piece for place, piece in enumerate(pieces) if place == 0 or OPEN not in piece)
 
 

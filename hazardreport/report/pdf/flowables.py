@@ -17,6 +17,19 @@ _DECIMAL = re.compile(r"\d([.]\d|(?=\D|$))")
 GAP = 1.2 * mm
 
 
+class OnceWrapped(Paragraph):
+    """A paragraph that keeps its lines as long as its width stays; tables ask for them again when they draw."""
+
+    wrapped_for: float | None = None
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Width and height of the lines; broken anew only for another width."""
+        if self.wrapped_for != width or not hasattr(self, "blPara"):
+            super().wrap(width, height)
+            self.wrapped_for = width
+        return self.width, self.height
+
+
 class PaintedFigure(Flowable):
     """A drawing, scaled down where it would not fit the frame.
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, KeepTogether, Paragraph, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, KeepTogether, Spacer, Table, TableStyle
 
 from hazardreport.figures.signal import signal_panel
 from hazardreport.figures.text_width import Face
@@ -38,6 +38,7 @@ from hazardreport.report.pdf.flowables import (
     at_decimal,
     set_width,
 )
+from hazardreport.report.pdf.flowables import OnceWrapped as Paragraph
 from hazardreport.report.pdf.text import markup, pieces_of, plain, symbols
 
 PANEL_HEIGHT = 17.0

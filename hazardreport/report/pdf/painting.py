@@ -13,7 +13,25 @@ from hazardreport.figures.drawing import Disc, Drawing, Fill, Ink, PictureArea, 
 from hazardreport.figures.text_width import Face, runs, text_width
 
 POINTS_PER_MM = 72 / 25.4
+MOST_WIDTHS = 20_000
 JPEG = b"\xff\xd8"
+
+
+class _Face(TTFont):
+    """A face that remembers the widths of words, since the same words are measured again and again."""
+
+    def __init__(self, name: str, path: str) -> None:
+        super().__init__(name, path)
+        self.widths: dict[tuple[str, float], float] = {}
+
+    def stringWidth(self, text: str, size: float, encoding: str = "utf-8") -> float:
+        """Width of a word. [pt]"""
+        width = self.widths.get((text, size))
+        if width is None:
+            if len(self.widths) >= MOST_WIDTHS:
+                self.widths.clear()
+            width = self.widths[text, size] = float(super().stringWidth(text, size, encoding))
+        return width
 
 
 def register_fonts() -> None:
@@ -21,7 +39,7 @@ def register_fonts() -> None:
     known = set(pdfmetrics.getRegisteredFontNames())
     for face in Face:
         if face.value not in known:
-            pdfmetrics.registerFont(TTFont(face.value, str(face.path)))
+            pdfmetrics.registerFont(_Face(face.value, str(face.path)))
 
 
 def _stroke_ink(canvas: Canvas, ink: Ink) -> None:
