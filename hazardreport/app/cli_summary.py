@@ -66,12 +66,19 @@ def _lacking(states: Sequence[ElementState]) -> str:
                     sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
                     for clause in state.element.clauses
                 ),
-                field=state.field,
+                where=_entered(state.field),
             )
         )
         for state in states
         if not state.complete
     )
+
+
+def _entered(field: str) -> str:
+    """Where what a field lacks is entered."""
+    kind = field.partition(".")[0]
+    key = kind if kind in ("pictures", "readings", "severity", "findings") else "field"
+    return sentence(f"cli.check.enter_{key}", field=field)
 
 
 def _held_back(case: Case, profile: Profile) -> str:

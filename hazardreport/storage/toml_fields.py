@@ -104,6 +104,8 @@ class Sheet:
             return self._stated(found, place)
         if typing.get_origin(hint) is tuple:
             inner = typing.get_args(hint)[0]
+            if inner is str:
+                return self._texts(found, place)
             records = [self.made(inner, table, at) for at, table in self.tables(found, place)]
             return tuple(record for record in records if record is not None)
         if is_dataclass(hint):
@@ -116,6 +118,11 @@ class Sheet:
         if not isinstance(text, str):
             return self._checked(False, found, place, "no_text")
         return self._chosen(text, hint, place) if issubclass(hint, StrEnum) else text.strip()
+
+    def _texts(self, found: object, place: str) -> object:
+        if isinstance(found, list) and all(isinstance(item, str) for item in found):
+            return tuple(text for item in found if (text := item.strip()))
+        return self._checked(False, found, place, "no_texts")
 
     def _checked(self, fits: bool, found: object, place: str, key: str, **about: object) -> object:
         if fits:

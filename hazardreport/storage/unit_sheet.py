@@ -13,7 +13,7 @@ from typing import Any
 
 from hazardreport.case import edits
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Competence
+from hazardreport.case.circumstances import Competence, Finding
 from hazardreport.case.picture import Point
 from hazardreport.case.reading import Instrument
 from hazardreport.errors import UnitSheetRefusedError
@@ -27,6 +27,15 @@ BYTE_LIMIT = 1_000_000
 TEMPLATE = RESOURCES / "schema" / "unit-sheet-template.toml"
 SECTIONS = ("unit", "wiring", "household", "occurrence", "submitter", "consents", "custody")
 """Tables of a sheet that are one record of the case each, with its name."""
+
+ABSENT = {
+    "pictures": "pictures",
+    "readings": "readings",
+    "dangerous": "findings.dangerous",
+    "protection": "findings.protection",
+    "submitter_category": "submitter.category",
+}
+"""What may be absent as a whole: its name in a sheet, and in the case."""
 
 _LINE = re.compile(r"\(at line (\d+), column \d+\)")
 
@@ -79,7 +88,7 @@ def _loaded(path: Path) -> tuple[Mapping[str, Any], Sheet]:
 
 
 def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Case:
-    sheet.known(document, ("title", *SECTIONS, "competence", "points", "instruments"), "")
+    sheet.known(document, ("title", *SECTIONS, "competence", "points", "instruments", "findings", "absent"), "")
     if (title := sheet.read(document.get("title", ""), str, "title", "")) and isinstance(title, str):
         case = edits.set_title(case, title)
     for name in SECTIONS:
@@ -89,6 +98,8 @@ def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Cas
     _check_wiring(case, document, sheet)
     case = _with_points(case, document.get("points", []), sheet)
     case = _with_instruments(case, document.get("instruments", []), sheet)
+    case = _with_findings(case, document.get("findings", []), sheet)
+    case = _with_absences(case, sheet.table(document.get("absent", {}), "absent"), sheet)
     stated = sheet.table(document.get("competence", {}), "competence")
     if any(text != "" for text in stated.values()):
         competence = sheet.made(Competence, stated, "competence")
@@ -162,4 +173,46 @@ def _with_instruments(case: Case, tables: object, sheet: Sheet) -> Case:
             seen.add(instrument.id)
             change = edits.add_instrument if case.instrument(instrument.id) is None else edits.change_instrument
             case = change(case, instrument)
+    return case
+
+
+def _with_findings(case: Case, tables: object, sheet: Sheet) -> Case:
+    """Findings by id, or by text where no id is given: one that the case has is described anew."""
+    for place, table in sheet.tables(tables, "findings"):
+        given = {name: item for name, item in table.items() if item != ""}
+        present = next(
+            (
+                one
+                for one in case.findings
+                if one.id == given.get("id") or ("id" not in given and one.text == given.get("text"))
+            ),
+            None,
+        )
+        if present is not None:
+            finding: Finding | None = sheet.changed(present, table, place)
+        else:
+            free = edits.next_id("finding", (one.id for one in case.findings))
+            finding = sheet.made(Finding, {"id": free, **given}, place)
+        if finding is None:
+            continue
+        for picture in finding.pictures:
+            if case.picture(picture) is None:
+                sheet.found(f"{place}.pictures", "unknown_picture", text=picture)
+        for reading in finding.readings:
+            if case.reading(reading) is None:
+                sheet.found(f"{place}.readings", "unknown_reading", text=reading)
+        change = edits.add_finding if present is None else edits.change_finding
+        case = change(case, finding)
+    return case
+
+
+def _with_absences(case: Case, table: Mapping[str, Any], sheet: Sheet) -> Case:
+    """Reasons why something is absent as a whole."""
+    sheet.known(table, ABSENT, "absent")
+    for name, field in ABSENT.items():
+        reason = table.get(name, "")
+        if not isinstance(reason, str):
+            sheet.found(f"absent.{name}", "no_text", text=str(reason)[:60])
+        elif reason.strip():
+            case = edits.state_absence(case, field, reason.strip())
     return case

@@ -233,6 +233,19 @@ def test_export_at_the_same_moment_gives_the_same_bytes(answered: Answered, demo
     assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
 
 
+def test_what_is_missing_says_what_is_asked_by_which_law_and_where_it_is_entered(
+    answered: Answered, tmp_path: Path
+) -> None:
+    answered("new", tmp_path / "case")
+
+    told = " ".join(answered("check", tmp_path / "case", "--for", COMPLETE).out.split())
+
+    assert "Missing: Danger found: what was seen or measured on this unit (" in told
+    assert "Describe it as a finding, in the window or under [[findings]] of a unit sheet." in told
+    assert "Enter it in the field unit.maker" in told
+    assert "leaves out names and contact, because the consent for it is not given (field consents." in told
+
+
 def test_an_incomplete_report_is_written_and_its_gaps_are_told(answered: Answered, demo: Path, tmp_path: Path) -> None:
     out = tmp_path / "report.pdf"
 

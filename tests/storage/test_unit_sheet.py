@@ -9,7 +9,18 @@ import pytest
 
 from hazardreport import errors, wording
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Answer, Competence, Consents, Custody, Household, Occurrence, Submitter
+from hazardreport.case.circumstances import (
+    Answer,
+    Competence,
+    Consents,
+    Custody,
+    Finding,
+    FindingAnswer,
+    FindingClaim,
+    Household,
+    Occurrence,
+    Submitter,
+)
 from hazardreport.case.picture import Point, PointRole
 from hazardreport.case.reading import Accuracy, Instrument, Quantity
 from hazardreport.case.stated import not_applicable, unknown, value
@@ -61,9 +72,11 @@ def test_the_template_names_every_field() -> None:
         Point,
         Instrument,
         Accuracy,
+        Finding,
     ):
+        unnamed = ((Wiring, "element"), (Instrument, "id"), (Instrument, "accuracies"), (Finding, "id"))
         for field in fields(record):
-            if (record, field.name) not in ((Wiring, "element"), (Instrument, "id"), (Instrument, "accuracies")):
+            if (record, field.name) not in unnamed:
                 assert re.search(rf"^(# )?{field.name} = ", text, re.MULTILINE), (record, field.name)
 
 
@@ -92,6 +105,7 @@ def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
             accuracies=(Accuracy(quantity=Quantity.VOLTAGE, range_to=600.0, percent=0.8, digits=3.0, resolution=0.1),),
         ),
     )
+    assert case.findings == (Finding(id="finding-001", text="The sheath of the element is cracked near terminal 2."),)
     assert read_unit_sheet(case, sheet(example)) == case
 
 
@@ -288,3 +302,48 @@ def test_half_a_statement_of_competence_is_none(sheet: Make) -> None:
 def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:
     with pytest.raises(errors.CouldNotReadError):
         read_unit_sheet(CASE, tmp_path / "unit.toml")
+
+
+def test_findings_come_in_once_and_are_described_anew(sheet: Make) -> None:
+    path = sheet("""[[findings]]
+text = "The earth conductor was crimped onto paint."
+claim = "protection that was missing or failed"
+cause = "production"
+""")
+    case = read_unit_sheet(CASE, path)
+
+    assert case.findings == (
+        Finding(
+            id="finding-001",
+            text="The earth conductor was crimped onto paint.",
+            claim=FindingClaim.PROTECTION,
+            cause="production",
+        ),
+    )
+    assert read_unit_sheet(case, path) == case
+    changed = read_unit_sheet(case, sheet('[[findings]]\nid = "finding-001"\nanswer = "could not check"\n'))
+    assert changed.findings == (replace(case.findings[0], answer=FindingAnswer.COULD_NOT_CHECK),)
+
+
+def test_a_finding_rests_on_what_the_case_has(sheet: Make) -> None:
+    path = sheet('[[findings]]\ntext = "x"\npictures = ["picture-009"]\nreadings = ["reading-001"]\n[[findings]]\n')
+
+    assert places(refusal(path)) == [
+        "line 3, findings[0].pictures",
+        "line 4, findings[0].readings",
+        "line 5, findings[1].text",
+    ]
+    assert places(refusal(sheet('[[findings]]\ntext = "x"\npictures = "picture-001"\n'))) == [
+        "line 3, findings[0].pictures"
+    ]
+
+
+def test_why_something_is_absent_comes_in(sheet: Make) -> None:
+    case = read_unit_sheet(CASE, sheet('[absent]\npictures = "the phone was lost"\nprotection = "not opened"\n'))
+
+    assert case.absence("pictures") == "the phone was lost"
+    assert case.absence("findings.protection") == "not opened"
+    assert places(refusal(sheet('[absent]\npicture = "x"\nreadings = 3\n'))) == [
+        "line 2, absent.picture",
+        "line 3, absent.readings",
+    ]
