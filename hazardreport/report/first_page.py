@@ -3,7 +3,7 @@
 import math
 
 from hazardreport.assess.records import DeviceVerdict, Exposure, LimitComparison, StateCell
-from hazardreport.case.circumstances import ResidualCurrentDevice
+from hazardreport.case.circumstances import Answer, ResidualCurrentDevice
 from hazardreport.case.picture import Picture, PointRole
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.stated import Stated
@@ -129,7 +129,10 @@ def headline_cell(context: Context) -> StateCell | None:
 
 
 def stated_exposures(context: Context, cell: StateCell) -> dict[int, Exposure]:
-    """The exposure behind the verdict, by percentile: plausible, in the headline's state, worst median current."""
+    """The exposure behind the verdict, by percentile: plausible, in the headline's state, worst median current.
+
+    As the signal word, it rests on confirmed values where there are any.
+    """
     exposures = [e for e in context.assessment.exposures if e.state == cell.state]
     plausible = [e for e in exposures if e.plausible] or exposures
 
@@ -137,7 +140,9 @@ def stated_exposures(context: Context, cell: StateCell) -> dict[int, Exposure]:
         number = context.number(exposure.body_current)
         return number.measured.value if number is not None else -1.0
 
-    median = max((e for e in plausible if e.percentile == 50), key=current, default=None)
+    medians = [e for e in plausible if e.percentile == 50]
+    confirmed = [e for e in medians if e.body_current not in context.memory]
+    median = max(confirmed or medians, key=current, default=None)
     if median is None:
         return {}
     same = [e for e in exposures if (e.skin, e.path) == (median.skin, median.path)]
@@ -309,6 +314,8 @@ def _asked(context: Context) -> tuple[Block, ...]:
     form = (Paragraph(runs=(profile.accepts,), role="strong"),) if profile.form_only else ()
     sender = context.case.submitter
     name = " ".join(stated.text for stated in (sender.first_name, sender.last_name) if stated.text)
+    if name and context.case.consents.contact_to_firm is not Answer.YES:
+        name = sentence("report.first_page.named_on_last_sheet")
     made = sentence(
         "report.first_page.made_value",
         name=name or sentence("report.first_page.no_sender"),
