@@ -250,7 +250,7 @@ def _person(context: Context) -> tuple[Block, ...]:
     if not exposures or cell is None:
         return (Missing(what=sentence("report.severity.no_person"), why=context.assessment.verdict.reason),)
     columns = (
-        Column(title=sentence("report.severity.contact"), share=2.0),
+        Column(title=sentence("report.severity.contact"), share=2.9),
         Column(title=sentence("report.severity.share_of_adults"), unit="%", numeric=True, share=0.9),
         Column(title=sentence("report.severity.body_voltage"), numeric=True, share=2.0),
         Column(title=sentence("report.severity.body_current"), numeric=True, share=2.3),

@@ -27,6 +27,7 @@ from hazardreport.case.unit import Unit
 from hazardreport.case.wiring import ElementMaterial, Plug, ProtectiveEarth, Supply, SwitchPoles
 from hazardreport.quantity.trace import Status
 from hazardreport.report.build import report_document
+from hazardreport.report.context import context
 from hazardreport.report.document import (
     Calculation,
     KeyNumbers,
@@ -38,7 +39,9 @@ from hazardreport.report.document import (
     blocks,
     runs_of,
 )
+from hazardreport.report.first_page import headline_cell
 from hazardreport.report.identity import barcode_holds
+from hazardreport.report.measurements import headline_value, plate_values
 from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin
 
 CREATED = "2026-11-25T12:00:00+00:00"
@@ -258,3 +261,25 @@ def test_every_field_of_the_unit_and_every_part_has_its_words() -> None:
         assert wording.template(f"report.unit_fields.{field.name}")
     for key in profile("us-agency-harm").parts:
         assert wording.template(f"report.parts.{key}")
+
+
+def test_the_first_page_names_the_submitter_only_if_the_firm_may_know(case: Case, assessment: Assessment) -> None:
+    def first_page(answer: Answer) -> str:
+        told = replace(case, consents=replace(case.consents, contact_to_firm=answer))
+        document = report_document(told, assessment, profile("us-agency-harm"), created=CREATED)
+        return " ".join(words(replace(document, parts=document.parts[:1])))
+
+    name = case.submitter.last_name.text
+    assert name in first_page(Answer.YES)
+    assert name not in first_page(Answer.NO)
+    assert name not in first_page(Answer.OPEN)
+
+
+def test_the_first_plate_shows_at_most_one_value(case: Case, assessment: Assessment) -> None:
+    given = context(case, assessment, profile("eu-maker-notice"), CREATED, "a4")
+    cell = headline_cell(given)
+    assert cell is not None
+    shown = headline_value(given, cell.state, [point.letter for point in case.points])
+    assert len(shown) <= 1
+    assert set(shown) <= {reading.id for reading in case.readings if reading.state.switch is cell.state.switch}
+    assert plate_values(given).keys() == {reading.id for reading in case.readings}
