@@ -371,7 +371,7 @@ def _room(section: Section) -> float:
     for block, extra in ((first, 24.0), (second, 44.0)):
         if isinstance(block, Figure | Plate):
             return block.drawing.height + extra
-    return 42.0
+    return 64.0 if isinstance(second, TableBlock) else 42.0
 
 
 def _hung(number: str, title: str, width: float) -> Table:
