@@ -96,14 +96,24 @@ def _locked_descriptor(path: Path) -> int | None:
                 os.close(descriptor)
                 return None
             if _still_there(descriptor, path):
-                os.ftruncate(descriptor, 0)
-                os.write(descriptor, f"{os.getpid()} {socket.gethostname()}\n".encode())
+                _sign(descriptor, path)
                 return descriptor
         except OSError:
             os.close(descriptor)
             raise
         os.close(descriptor)
     return None
+
+
+def _sign(descriptor: int, path: Path) -> None:
+    """Our process and machine stand in the file; where there is no room for that, the file is gone again."""
+    try:
+        os.ftruncate(descriptor, 0)
+        os.write(descriptor, f"{os.getpid()} {socket.gethostname()}\n".encode())
+    except OSError:
+        with contextlib.suppress(OSError):
+            path.unlink()
+        raise
 
 
 def _locked(descriptor: int, *, shared: bool = False) -> bool:

@@ -168,3 +168,15 @@ def test_a_folder_that_may_not_be_written_opens_read_only(folder: Path) -> None:
     )
     assert result.stdout.splitlines() == ["True CaseReadOnlyError"] + ["CouldNotWriteError 4"] * 3, result.stderr
     assert {path: path.stat().st_mtime_ns for path in (folder, *folder.rglob("*"))} == before
+
+
+def test_a_lock_for_which_there_is_no_room_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(descriptor: int, data: bytes) -> int:
+        raise OSError(errno.ENOSPC, "no space")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "write", full)
+        with pytest.raises(errors.CaseReadOnlyError):
+            lock.acquire(tmp_path)
+    assert list(tmp_path.iterdir()) == []
+    lock.acquire(tmp_path).release()
