@@ -177,7 +177,7 @@ def _states(context: Context) -> tuple[Block, ...]:
         Column(title="U0", numeric=True, share=2.0),
         Column(title="Isc", numeric=True, share=2.2),
         Column(title=sentence("report.severity.median_adult"), numeric=True, share=2.2),
-        Column(title=sentence("report.severity.basis"), share=3.4),
+        Column(title=sentence("report.severity.basis"), share=2.6),
     )
     rows = tuple(
         Row(
