@@ -157,6 +157,8 @@ def observation(
         load_impedance=impedance,
         lamp=lamp,
         load_relative_uncertainty=load_doubt,
+        gain=f"{reading.instrument} {reading.quantity.value}",
+        gain_uncertainty=result.gain_uncertainty,
     )
 
 

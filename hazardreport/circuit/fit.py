@@ -220,6 +220,26 @@ def covariance_of(jacobian: Array, free: Space) -> tuple[Array, Array]:
     return inverse @ inverse.T, np.minimum(leverage, 1.0)
 
 
+def with_shared_gain(covariance: Array, jacobian: Array, observations: Sequence[Observation], doubts: Array) -> Array:
+    """Covariance of the parameters where readings share the proportional error of an instrument.
+
+    The estimates are those of independent readings; only their doubt changes: each group's error moves all of its
+    readings together, and no average takes it away.
+
+    References
+    ----------
+    jcgm-100-2008, 5.2.2, F.1.2.3.
+    """
+    influence = covariance @ jacobian[: len(observations)].T
+    shares = np.array([observation.gain_uncertainty for observation in observations]) / doubts
+    moved = influence * shares
+    found = covariance - moved @ moved.T
+    for group in {observation.gain for observation in observations if observation.gain_uncertainty}:
+        together = moved[:, [observation.gain == group for observation in observations]].sum(axis=1)
+        found = found + np.outer(together, together)
+    return np.asarray(found)
+
+
 def corners_of(squares: Squares, vector: Array, cost: float, covariance: Array) -> Array:
     """Points at the edge of the 95 % region along the independent directions of the parameters, shape (2n, n).
 
@@ -250,6 +270,7 @@ def _result(
     parameters = free.parameters(vector)
     rows, jacobian = squares.at(vector)
     covariance, leverage = covariance_of(jacobian, free)
+    covariance = with_shared_gain(covariance, jacobian, squares.plan.observations, squares.doubts)
     deviation = np.sqrt(np.diag(covariance))
     half = NORMAL_95 * deviation
     determined = 2.0 * half < free.upper - free.lower

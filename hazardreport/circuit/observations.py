@@ -38,6 +38,8 @@ class Observation:
     load_impedance             meter and resistor together; infinite for an ideal meter [ohm]
     lamp                       a filament lamp beside them, or None
     load_relative_uncertainty  standard, of the resistor or of the lamp's current [1]
+    gain, gain_uncertainty     what shares a proportional error with this reading, "" for nothing, and that part of the
+                               standard uncertainty, in the unit of the value
     """
 
     id: str
@@ -51,6 +53,8 @@ class Observation:
     load_impedance: complex = math.inf
     lamp: Lamp | None = None
     load_relative_uncertainty: float = 0.0
+    gain: str = ""
+    gain_uncertainty: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

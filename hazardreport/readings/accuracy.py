@@ -14,9 +14,14 @@ CHOICES = "own-choices"
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Doubt:
-    """Standard uncertainty of a reading, in the reading's unit, with the choices and sources behind it."""
+    """Standard uncertainty of a reading, in the reading's unit, with the choices and sources behind it.
+
+    gain  the part that is proportional to the reading, within the whole: one instrument's readings of one quantity
+          share it
+    """
 
     standard_uncertainty: float
+    gain: float = 0.0
     choices: tuple[str, ...] = ()
     sources: tuple[Source, ...] = ()
 
@@ -92,24 +97,25 @@ def instrument_doubt(reading: Reading, instrument: Instrument | None, value: flo
     if instrument is None or accuracy is None:
         common = table(CHOICES, "hand-held-meter")
         kind = reading.quantity.value
-        limit = factor * limit_of_error(
-            value,
-            common.look_up("percent_of_reading", quantity=kind),
-            common.look_up("digits", quantity=kind),
-            resolution,
-        )
+        percent = factor * common.look_up("percent_of_reading", quantity=kind)
+        limit = limit_of_error(value, percent, factor * common.look_up("digits", quantity=kind), resolution)
         return Doubt(
             standard_uncertainty=max(rectangular(limit), _half_digit(resolution)),
+            gain=rectangular(limit_of_error(value, percent, 0.0, resolution)),
             choices=("rectangular_limits", "common_meter"),
             sources=(common.source("percent_of_reading", quantity=kind), calibration.source("factor_without")),
         )
     limit = limit_of_error(value, accuracy.percent, accuracy.digits, accuracy.resolution)
+    gain = rectangular(limit_of_error(value, accuracy.percent, 0.0, accuracy.resolution))
     if calibration_holds(instrument, reading.taken):
         return Doubt(
-            standard_uncertainty=max(rectangular(limit), _half_digit(resolution)), choices=("rectangular_limits",)
+            standard_uncertainty=max(rectangular(limit), _half_digit(resolution)),
+            gain=gain,
+            choices=("rectangular_limits",),
         )
     return Doubt(
         standard_uncertainty=max(rectangular(factor * limit), _half_digit(resolution)),
+        gain=factor * gain,
         choices=("rectangular_limits", "no_calibration"),
         sources=(calibration.source("factor_without"),),
     )

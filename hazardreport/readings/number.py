@@ -43,6 +43,7 @@ class _Number:
     value: Measured | None = None
     bound: Bound = Bound.NONE
     instrument_part: float = 0.0
+    gain_part: float = 0.0
     supply_part: float = 0.0
     doubts: tuple[Doubt, ...] = ()
     choices: tuple[str, ...] = ()
@@ -109,6 +110,7 @@ def _read_number(
         used=decides and number.value is not None and number.bound is Bound.NONE,
         typed=typed,
         instrument_uncertainty=number.instrument_part,
+        gain_uncertainty=number.gain_part,
         supply_uncertainty=number.supply_part,
         supply_voltage=supply_voltage,
         problems=problems,
@@ -122,8 +124,8 @@ def meter_impedance(instrument: Instrument | None, frequency: float | None) -> c
     common = table(CHOICES, "meter-input")
     resistance = instrument.input_resistance if instrument else None
     capacitance = instrument.input_capacitance if instrument else None
-    resistance = common.look_up("resistance") if resistance is None else resistance
-    capacitance = common.look_up("capacitance") if capacitance is None else capacitance
+    resistance = resistance if resistance is not None and resistance > 0.0 else common.look_up("resistance")
+    capacitance = capacitance if capacitance is not None and capacitance >= 0.0 else common.look_up("capacitance")
     return 1.0 / (1.0 / resistance + 2j * cmath.pi * (frequency or 0.0) * capacitance)
 
 
@@ -252,9 +254,10 @@ def _value(reading: Reading, instrument: Instrument | None, typed: TypedValue, k
             value=mean - lead, standard_uncertainty=uncertainty, unit=typed.unit, degrees_of_freedom=freedom
         ),
         instrument_part=own.standard_uncertainty,
+        gain_part=own.gain,
         supply_part=supply_part,
         doubts=tuple(doubts),
-        choices=("independent_readings",),
+        choices=("shared_gain",),
         problems=problems,
     )
 

@@ -39,6 +39,8 @@ class ReadingResult:
     load_uncertainty        relative standard uncertainty of a resistor [1]
     instrument_uncertainty  part of the instrument, standard; supply_uncertainty: part of the supply's drift, common to
                             readings whose supply was not noted; both are within `value`
+    gain_uncertainty        part of the instrument that is proportional to the reading, common to all readings of that
+                            instrument and quantity, within `instrument_uncertainty`
     supply_voltage          noted beside the reading, or None
     problems                (key of problems.toml, fields)
     choices                 keys of choices.toml that were made for this reading
@@ -59,6 +61,7 @@ class ReadingResult:
     load_uncertainty: float = 0.0
     instrument_uncertainty: float = 0.0
     supply_uncertainty: float = 0.0
+    gain_uncertainty: float = 0.0
     supply_voltage: Measured | None = None
     problems: tuple[Problem, ...] = ()
     choices: tuple[str, ...] = ()

@@ -48,7 +48,7 @@ def test_a_live_reading_has_the_doubt_of_meter_and_supply() -> None:
         math.hypot(result.instrument_uncertainty, result.supply_uncertainty)
     )
     assert (result.used, result.problems) == (True, ())
-    assert {"rectangular_limits", "supply_stability", "independent_readings"} <= set(result.choices)
+    assert {"rectangular_limits", "supply_stability", "shared_gain"} <= set(result.choices)
 
 
 def test_a_supply_noted_beside_the_reading_takes_the_drift_away() -> None:
