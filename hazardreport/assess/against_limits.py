@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
@@ -22,8 +23,10 @@ from hazardreport.severity.limits import (
     compare,
     contact_voltage_limit,
     earth_continuity_limit,
+    earth_with_any_cord,
     rated_voltage_factor,
     touch_current_limit,
+    touch_current_of_perception,
 )
 from hazardreport.severity.terms import LimitDecision
 from hazardreport.severity.touch_network import touch_network_reading, touch_network_source
@@ -122,8 +125,12 @@ def touch_current(
 
 
 def touch_voltage(ledger: Ledger, case: Case, source: SourceAt, conditions_met: bool) -> LimitComparison | None:
-    """Prospective touch voltage against the conventional limit; only where the state is established."""
-    if not source.established:
+    """Prospective touch voltage against the conventional limit; only where the state is established.
+
+    None where the source cannot drive the steady touch current of perception through a person: the voltage behind an
+    interference capacitor is limited by its current, not by its voltage.
+    """
+    if not source.established or source.voltage <= touch_current_of_perception() * abs(source.impedance):
         return None
     wet = Answer.YES in (case.household.wet_hands, case.household.children)
     limit, limit_source = contact_voltage_limit(wet)
@@ -143,7 +150,11 @@ def touch_voltage(ledger: Ledger, case: Case, source: SourceAt, conditions_met: 
 
 
 def earth_continuity(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...]) -> LimitComparison | None:
-    """Resistance from the plug's earth contact to the touchable part, a value or an "open" bound, against its limit."""
+    """Resistance from the plug's earth contact to the touchable part, a value or an "open" bound, against its limit.
+
+    The reading holds the cord, which the limit does not count and no case records: a value exceeds the limit only
+    where no cord explains it. The small current of an ohmmeter decides nothing but "open".
+    """
     wanted = {PointRole.EARTH_PIN, PointRole.TOUCHABLE_PART}
     limit, limit_source = earth_continuity_limit()
     for result in results:
@@ -167,14 +178,10 @@ def earth_continuity(ledger: Ledger, case: Case, results: tuple[ReadingResult, .
             conditions_met=False,
         )
         if result.bound is Bound.ABOVE and result.value.value > limit:
-            return LimitComparison(
-                name=comparison.name,
-                number=comparison.number,
-                limit=comparison.limit,
-                probability=1.0,
-                decision=LimitDecision.EXCEEDED,
-                sources=comparison.sources,
-            )
+            return replace(comparison, probability=1.0, decision=LimitDecision.EXCEEDED)
+        beyond_cord = result.value.value - result.value.expanded_uncertainty > earth_with_any_cord()
+        if comparison.decision is LimitDecision.EXCEEDED and not (result.used and beyond_cord):
+            return replace(comparison, decision=LimitDecision.NOT_DECIDED)
         return comparison
     return None
 

@@ -4,6 +4,7 @@ A case that says too little still gives an assessment: what cannot be computed i
 why.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -26,17 +27,18 @@ from hazardreport.assess.records import (
     StateCell,
 )
 from hazardreport.assess.routes import current_routes, enter_supply, lamp_routes, loaded_routes, ohmmeter_routes
-from hazardreport.assess.source import SourceAt, plausible_state, unit_states
+from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
 from hazardreport.assess.states import FittedNetwork, enter_fit, sources_by_state
-from hazardreport.assess.verdict import headline, median_person, verdict
+from hazardreport.assess.verdict import median_person, verdict
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
+from hazardreport.case.picture import PointRole
 from hazardreport.circuit.fit import FitResult, fit
 from hazardreport.circuit.misfit import Suspect, suspects
 from hazardreport.circuit.unit_network import refuse_supply
 from hazardreport.errors import HazardReportError, NothingToFitError
 from hazardreport.quantity.formatting import format_value
-from hazardreport.quantity.typed import UNITS
+from hazardreport.quantity.typed import UNITS, Bound
 from hazardreport.readings import planned as planned_tests
 from hazardreport.readings.plan import next_planned
 from hazardreport.readings.result import ReadingResult
@@ -90,15 +92,16 @@ def assess_with_fit(case: Case, last: FitResult | None = None) -> tuple[Assessme
     ledger = Ledger()
     results, read_numbers, problems = read_in(ledger, case)
     solved = _solved(ledger, case, results, last)
-    exposed = tuple(persons.exposures(ledger, case, tuple(s for s in solved.sources if not s.state.earthed)))
+    touched = tuple(s for s in solved.sources if s.plausible or not s.state.earthed)
+    exposed = tuple(persons.exposures(ledger, case, touched))
     earthed = tuple(s for s in solved.sources if s.state.earthed and solved.network is not None)
     built = tuple(protection.as_built(ledger, case, solved.network, s) for s in earthed if solved.network)
     devices = tuple(_devices(ledger, case, solved, exposed))
     limits = _limits(ledger, case, results, solved)
-    leading = headline(solved.sources, ledger, exposed)
-    reasons = _artefact(ledger, case, results, solved, leading)
     possible = possible_currents(ledger, case, solved.live, solved.sources, solved.supply_id)
     word = verdict(ledger, case, solved.sources, exposed, limits, possible)
+    leading = next((s for s in solved.sources if s.state == word.headline), None)
+    reasons = _artefact(ledger, case, results, solved, leading)
     assessment = Assessment(
         case_id=case.id,
         trace=ledger.trace(),
@@ -125,7 +128,7 @@ def _solved(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], last
         refuse_supply(case.wiring)
     except HazardReportError as error:
         return Solved(problems=(_problem(error),))
-    if not case.wiring.nominal_voltage or not case.wiring.frequency:
+    if not _positive(case.wiring.nominal_voltage) or not _positive(case.wiring.frequency):
         return Solved(problems=(Problem(key="supply_not_stated", kind="wiring"),))
     supply_id = enter_supply(ledger, case, results)
     live = live_readings(case, results)
@@ -142,9 +145,13 @@ def _solved(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], last
         routes=routes,
         network=network,
         fit=record,
-        sources=sources_by_state(ledger, case, network, live, routes),
+        sources=sources_by_state(ledger, case, network, results, live, routes),
         problems=problems,
     )
+
+
+def _positive(number: float | None) -> bool:
+    return number is not None and 0.0 < number < math.inf
 
 
 def _fitted(
@@ -152,6 +159,8 @@ def _fitted(
 ) -> tuple[FittedNetwork | None, Fit | None, tuple[Problem, ...]]:
     """The fit of all readings; readings of the unit are needed, not of the supply alone."""
     seen, refused = observations(case, results, ledger.value(supply_id))
+    if not any(item.bound is Bound.NONE and PointRole.TOUCHABLE_PART in (item.first, item.second) for item in seen):
+        return None, None, refused
     try:
         result = fit(seen, case.wiring, last)
     except NothingToFitError:
@@ -228,7 +237,7 @@ def _cells(
 def _devices(ledger: Ledger, case: Case, solved: Solved, exposures: tuple[Exposure, ...]) -> tuple[DeviceVerdict, ...]:
     found: list[DeviceVerdict] = []
     for source in solved.sources:
-        person = median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
+        person = None if source.state.earthed else median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
         if person is not None and ledger.value(person.body_current) > 0.0:
             found += protection.devices_for_person(ledger, case, solved.network, source, person)
     return tuple(found)
@@ -240,8 +249,13 @@ def _limits(
     met = against_limits.conditions_met(case, results)
     found: list[LimitComparison | None] = []
     for source in solved.sources:
-        if source.plausible and not source.state.earthed and source.voltage > 0.0:
-            found.append(against_limits.touch_current(ledger, case, source, solved.supply_id, met))
+        if source.voltage <= 0.0:
+            continue
+        if plug_allows(case, source.state) and not source.state.earthed:
+            by_fit = solved.network is not None and source.voltage_id == f"state.{source.state.key}.U0"
+            supply = solved.network.ids["U"] if by_fit and solved.network else solved.supply_id
+            found.append(against_limits.touch_current(ledger, case, source, supply, met))
+        if source.plausible:
             found.append(against_limits.touch_voltage(ledger, case, source, met))
     found.append(against_limits.earth_continuity(ledger, case, results))
     return tuple(item for item in found if item is not None)

@@ -57,11 +57,11 @@ def current_uncertainty(source: SourceAt, person: tuple[Skin, int, BodyPath], po
         return 0.0
     by_voltage = by_impedance = 0.0
     if variance_voltage:
-        step = STEP * source.voltage
+        step = STEP * max(source.voltage, 1.0)
         by_voltage = (
             body_point(source.voltage + step, source.impedance, *person).body_current - point.body_current
         ) / step
-    if variance_impedance:
+    if variance_impedance and source.impedance:
         scale = 1.0 + STEP
         by_impedance = (
             body_point(source.voltage, source.impedance * scale, *person).body_current - point.body_current

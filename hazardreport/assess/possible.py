@@ -1,69 +1,138 @@
-"""What current a state leaves open in which only the meter was connected."""
+"""What current a state leaves open in which only the meter was connected, or which no reading fixes at all."""
 
 import math
+from dataclasses import dataclass
 
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.readings_in import LiveReading
-from hazardreport.assess.routes import of_state, state_name
-from hazardreport.assess.source import SourceAt, method, plausible_state, unit_states
+from hazardreport.assess.readings_in import LiveReading, role
+from hazardreport.assess.routes import of_state, same_state, state_name
+from hazardreport.assess.source import SourceAt, method, plausible_states
 from hazardreport.case.case import Case
+from hazardreport.case.picture import PointRole
+from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.routes import LEAST_CURRENT_TEXT, high_impedance_range
+from hazardreport.circuit.unit_network import unit_state
 from hazardreport.errors import ReadingAboveSupplyError
 from hazardreport.severity.body import body_point
 from hazardreport.severity.grade import PossibleCurrent
 from hazardreport.severity.terms import BodyPath, Skin
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OpenState:
+    """A plausible state that nothing has established, and the body current that it leaves open."""
+
+    state: UnitState
+    current: PossibleCurrent
+
+
 def possible_currents(
     ledger: Ledger, case: Case, live: tuple[LiveReading, ...], sources: tuple[SourceAt, ...], supply_id: str
-) -> tuple[PossibleCurrent, ...]:
-    """Body currents of plausible states that no loaded reading has established, from the unloaded reading alone."""
-    established = {source.state for source in sources if source.established}
+) -> tuple[OpenState, ...]:
+    """Body currents of plausible states that no loaded reading has established.
+
+    By the highest unloaded reading of the state; where there is none and nothing predicts the state either, as if the
+    part stood at the supply's voltage. Nothing without any reading at the part: then nothing was examined.
+    """
+    if not supply_id or not _part_was_read(case):
+        return ()
+    known = {source.state: source for source in sources}
     found = []
-    for state in unit_states(case.wiring, earthed=False):
-        if state in established or not plausible_state(case, state) or not supply_id:
+    for state in plausible_states(case):
+        source = known.get(state)
+        if source is not None and source.established:
             continue
-        light = next((item for item in of_state(case, live, state) if not item.loaded), None)
-        if light is None or light.result.meter_impedance is None:
-            continue
-        supply = ledger[supply_id].measured
-        loop = case.wiring.line_resistance
-        try:
-            current = high_impedance_range(
-                (light.value, light.uncertainty),
-                light.result.meter_impedance,
-                (supply.value, supply.standard_uncertainty),
-                loop,
-            )
-        except ReadingAboveSupplyError:
-            continue
-        fields = {"state": state_name(state)}
-        inputs = (light.number, supply_id)
-        low = ledger.enter(
-            f"possible.{state.key}.low",
-            "least_current",
-            "Isc",
-            current.least,
-            "A",
-            low=current.least,
-            equation=LEAST_CURRENT_TEXT,
-            inputs=inputs,
-            sources=method("unloaded reading"),
-            fields=fields,
+        here = [
+            item for item in of_state(case, live, state) if not item.loaded and item.result.meter_impedance is not None
+        ]
+        if here:
+            light = max(here, key=lambda item: item.value + 2.0 * item.uncertainty)
+            found.append(_by_reading(ledger, case, state, light, supply_id))
+        elif source is None:
+            found.append(_by_supply(ledger, state, supply_id))
+    return tuple(sorted(found, key=lambda item: not _was_read(case, item.state)))
+
+
+def _was_read(case: Case, state: UnitState) -> bool:
+    """Whether somebody read at the part in this state: a verdict speaks of such states first."""
+    return any(
+        same_state(unit_state(reading.state, case.wiring), state)
+        for reading in case.readings
+        if PointRole.TOUCHABLE_PART in (role(case, reading.first), role(case, reading.second))
+    )
+
+
+def _part_was_read(case: Case) -> bool:
+    """Whether anything was read at the touchable part, decisive or not."""
+    return any(
+        PointRole.TOUCHABLE_PART in (role(case, reading.first), role(case, reading.second)) for reading in case.readings
+    )
+
+
+def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading, supply_id: str) -> OpenState:
+    """The current that an unloaded reading leaves open; one above the supply leaves open all that it can drive."""
+    supply = ledger[supply_id].measured
+    meter = light.result.meter_impedance or complex(math.inf)
+    least, greatest = 0.0, math.inf
+    try:
+        current = high_impedance_range(
+            (light.value, light.uncertainty),
+            meter,
+            (supply.value, supply.standard_uncertainty),
+            case.wiring.line_resistance,
         )
-        worst = body_point(light.value, 0.0, Skin.DRY, 50, BodyPath.HAND_TO_FEET).body_current
-        greatest = min(worst, current.greatest) if math.isfinite(current.greatest) else worst
-        high = ledger.enter(
-            f"possible.{state.key}.body",
-            "possible_body_current",
-            "IB",
-            greatest if light.value - 2.0 * light.uncertainty > 0.0 else 0.0,
-            "A",
-            high=greatest,
-            equation="as if the part could drive any current at that voltage",
-            inputs=(light.number, low),
-            sources=method("unloaded reading"),
-            fields=fields,
-        )
-        found.append(PossibleCurrent(id=high, low=current.least, high=ledger.value(high)))
-    return tuple(found)
+        least, greatest = current.least, current.greatest
+    except ReadingAboveSupplyError:
+        pass
+    fields = {"state": state_name(state)}
+    low = ledger.enter(
+        f"possible.{state.key}.low",
+        "least_current",
+        "Isc",
+        least,
+        "A",
+        low=least,
+        equation=LEAST_CURRENT_TEXT,
+        inputs=(light.number, supply_id),
+        sources=method("unloaded reading"),
+        fields=fields,
+    )
+    highest = max(0.0, light.value) + 2.0 * light.uncertainty
+    worst = min(_body_current(highest), greatest)
+    high = ledger.enter(
+        f"possible.{state.key}.body",
+        "possible_body_current",
+        "IB",
+        worst,
+        "A",
+        high=worst,
+        equation="as if the part could drive any current at that voltage, doubt added",
+        inputs=(light.number, low),
+        sources=method("unloaded reading"),
+        fields=fields,
+    )
+    return OpenState(state=state, current=PossibleCurrent(id=high, low=least, high=worst))
+
+
+def _by_supply(ledger: Ledger, state: UnitState, supply_id: str) -> OpenState:
+    """The current that a state leaves open which no reading fixes."""
+    supply = ledger[supply_id].measured
+    worst = _body_current(supply.value + supply.expanded_uncertainty)
+    high = ledger.enter(
+        f"possible.{state.key}.body",
+        "possible_body_current",
+        "IB",
+        worst,
+        "A",
+        high=worst,
+        equation="as if the part stood at the supply's voltage, since no reading fixes this state",
+        inputs=(supply_id,),
+        sources=method("state without a reading"),
+        fields={"state": state_name(state)},
+    )
+    return OpenState(state=state, current=PossibleCurrent(id=high, low=0.0, high=worst))
+
+
+def _body_current(voltage: float) -> float:
+    """Through a median adult with dry skin, hand to both feet, at a part that could drive any current. [A]"""
+    return body_point(voltage, 0.0, Skin.DRY, 50, BodyPath.HAND_TO_FEET).body_current

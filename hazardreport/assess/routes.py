@@ -227,7 +227,7 @@ def _dead_resistance(case: Case, results: tuple[ReadingResult, ...], wanted: set
 def enter_hot_factor(ledger: Ledger, wiring: Wiring) -> str:
     """Write the element's hot over cold resistance down."""
     factor, doubt = hot_factor(wiring)
-    stated = wiring.element.hot_factor is not None
+    stated = doubt == 0.0
     return ledger.enter(
         "table.hot-factor",
         "hot_factor",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import Basis
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer
 from hazardreport.case.reading import PlugPosition, SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Plug, ProtectiveEarth, SwitchPoles, Wiring
@@ -50,15 +51,27 @@ def unit_states(wiring: Wiring, *, earthed: bool) -> tuple[UnitState, ...]:
     )
 
 
-def earth_as_found(wiring: Wiring) -> bool:
-    """True only where the protective earth was found connected."""
-    return wiring.protective_earth is ProtectiveEarth.CONNECTED
+def earth_as_found(case: Case) -> bool:
+    """True only where the unit's protective earth was found connected, and no socket without earth was reported."""
+    connected = case.wiring.protective_earth is ProtectiveEarth.CONNECTED
+    return connected and case.household.socket_earth is not Answer.NO
+
+
+def plug_allows(case: Case, state: UnitState) -> bool:
+    """Whether the plug goes in that way round; one of unknown kind does."""
+    return not (state.plug is PlugPosition.REVERSED and case.wiring.plug is Plug.ONE_WAY)
 
 
 def plausible_state(case: Case, state: UnitState) -> bool:
     """Whether people meet this state: the plug allows it, and the earth is as it was found."""
-    turned = state.plug is PlugPosition.REVERSED
-    return not (turned and case.wiring.plug is Plug.ONE_WAY) and state.earthed == earth_as_found(case.wiring)
+    return plug_allows(case, state) and state.earthed == earth_as_found(case)
+
+
+def plausible_states(case: Case) -> tuple[UnitState, ...]:
+    """Every plugged state that people meet, known or not."""
+    return tuple(
+        state for state in unit_states(case.wiring, earthed=earth_as_found(case)) if plausible_state(case, state)
+    )
 
 
 def method(place: str) -> tuple[Source, ...]:

@@ -8,20 +8,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.readings_in import LiveReading, number_id
+from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, number_id, role
 from hazardreport.assess.records import Basis, Fit, Parameter, Residual, RouteKind, SourceRoute
 from hazardreport.assess.routes import of_state, same_state, state_name
 from hazardreport.assess.source import SourceAt, enter_source, method, plausible_state, unit_states
 from hazardreport.case.case import Case
-from hazardreport.case.reading import PlugPosition
+from hazardreport.case.picture import PointRole
+from hazardreport.case.reading import PlugPosition, Quantity, SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.fit import FitResult
 from hazardreport.circuit.free_parameters import SYMBOL, UNIT
 from hazardreport.circuit.prediction import predicted_state
 from hazardreport.circuit.thevenin import available_current, source_at_part
 from hazardreport.circuit.unit_network import NetworkParameters, open_poles
-from hazardreport.errors import StateNotPossibleError
+from hazardreport.errors import NetworkNotSolvableError, StateNotPossibleError
 from hazardreport.quantity.propagation import propagate
+from hazardreport.readings.result import ReadingResult
 from hazardreport.standards.tables import table
 
 DETERMINED_SHARE = 0.5
@@ -193,7 +195,8 @@ def _unearthed(case: Case, result: FitResult, state: UnitState) -> Predicted:
     found = predicted_state(result, case.wiring, state)
     voltage, real, imaginary, current = (float(value) for value in found.source.values)
     modulus = math.hypot(real, imaginary)
-    to_modulus = np.array([[1.0, 0, 0, 0], [0, real / modulus, imaginary / modulus, 0], [0, 0, 0, 1.0]])
+    along = (real / modulus, imaginary / modulus) if modulus else (1.0, 0.0)
+    to_modulus = np.array([[1.0, 0, 0, 0], [0, *along, 0], [0, 0, 0, 1.0]])
     probe, low, high = float(found.probe.values[0]), float(found.probe.low[0]), float(found.probe.high[0])
     edge = any(result.at_bound)
     return Predicted(
@@ -308,22 +311,50 @@ def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[Sour
     )
 
 
-def established(case: Case, state: UnitState, live: tuple[LiveReading, ...], routes: tuple[SourceRoute, ...]) -> bool:
-    """A loaded reading, a current, a lit lamp or finite ohmmeter readings fix this state; bounds do not."""
+def established(
+    case: Case,
+    state: UnitState,
+    results: tuple[ReadingResult, ...],
+    live: tuple[LiveReading, ...],
+    routes: tuple[SourceRoute, ...],
+) -> bool:
+    """A loaded reading, a current, a lit lamp or finite ohmmeter readings fix this state; bounds do not.
+
+    An earthed state is fixed by its own readings, or by those of the same state without earth.
+    """
     plain = UnitState(plug=state.plug, switch=state.switch)
-    if any(item.loaded for item in of_state(case, live, plain)):
+    if any(item.loaded for same in (state, plain) for item in of_state(case, live, same)):
         return True
-    return any(
-        same_state(route.state, plain)
+    if any(
+        (same_state(route.state, plain) or same_state(route.state, state))
         and route.kind in (RouteKind.OHMMETER, RouteKind.LAMP, RouteKind.LOAD_CURRENT, RouteKind.TWO_LOADS)
         for route in routes
-    )
+    ):
+        return True
+    return _leg_fixes(case, plain, results)
+
+
+def _leg_fixes(case: Case, state: UnitState, results: tuple[ReadingResult, ...]) -> bool:
+    """Whether a finite ohmmeter reading fixes an off state: from the pin whose pole stays closed to the part."""
+    if state.switch is not SwitchPosition.OFF:
+        return False
+    closed = {1, 2} - open_poles(case.wiring, state)
+    if len(closed) != 1:
+        return False
+    pin = PointRole.PIN_1 if closed == {1} else PointRole.PIN_2
+    for reading, result in zip(case.readings, results, strict=True):
+        ends = {role(case, reading.first), role(case, reading.second)}
+        finite = result.used and result.value is not None and reading.quantity is Quantity.RESISTANCE
+        if finite and ends == {pin, PointRole.TOUCHABLE_PART} and not by_insulation_tester(case, reading):
+            return True
+    return False
 
 
 def sources_by_state(
     ledger: Ledger,
     case: Case,
     network: FittedNetwork | None,
+    results: tuple[ReadingResult, ...],
     live: tuple[LiveReading, ...],
     routes: tuple[SourceRoute, ...],
 ) -> tuple[SourceAt, ...]:
@@ -342,18 +373,22 @@ def sources_by_state(
                     here = _from_fit(ledger, case, network, state)
                 if not here and not earthed:
                     here = _from_route(ledger, case, state, routes)
-            except StateNotPossibleError:
+            except (StateNotPossibleError, NetworkNotSolvableError):
                 continue
-            found += [_with_standing(case, item, live, routes) for item in here]
+            found += [_with_standing(case, item, results, live, routes) for item in here]
     return tuple(found)
 
 
 def _with_standing(
-    case: Case, source: SourceAt, live: tuple[LiveReading, ...], routes: tuple[SourceRoute, ...]
+    case: Case,
+    source: SourceAt,
+    results: tuple[ReadingResult, ...],
+    live: tuple[LiveReading, ...],
+    routes: tuple[SourceRoute, ...],
 ) -> SourceAt:
-    measured = not source.state.earthed and any(item.loaded for item in of_state(case, live, source.state))
+    measured = any(item.loaded for item in of_state(case, live, source.state))
     return replace(
         source,
         basis=Basis.MEASURED if measured else source.basis,
-        established=established(case, source.state, live, routes),
+        established=established(case, source.state, results, live, routes),
     )

@@ -1,18 +1,20 @@
 """The signal word so far, one sentence for it, and what drove it."""
 
-import math
+from enum import Enum
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.possible import OpenState
 from hazardreport.assess.records import Exposure, LimitComparison, Verdict
 from hazardreport.assess.routes import state_name
-from hazardreport.assess.source import SourceAt
+from hazardreport.assess.source import SourceAt, earth_as_found, plug_allows
 from hazardreport.case.case import Case
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.formatting import format_value
 from hazardreport.severity.body import heart_current_factor
 from hazardreport.severity.grade import (
+    Driver,
     DrivingItem,
     GradedExposure,
     GradedLimit,
@@ -23,7 +25,6 @@ from hazardreport.severity.limits import status_of
 from hazardreport.severity.terms import BodyPath, LimitDecision, SignalWord, Skin
 
 MEDIAN = 50
-SHOWN = (SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION)
 
 
 def median_person(exposures: tuple[Exposure, ...], state: UnitState, path: BodyPath) -> Exposure | None:
@@ -38,28 +39,16 @@ def median_person(exposures: tuple[Exposure, ...], state: UnitState, path: BodyP
     )
 
 
-def headline(sources: tuple[SourceAt, ...], ledger: Ledger, exposures: tuple[Exposure, ...]) -> SourceAt | None:
-    """The plausible state that the verdict speaks of: switched off if the part is dangerous then, else the worst.
-
-    "Off" is where people feel safe, so an off state leads as long as a median adult would feel the current there.
-    """
-
-    def current(source: SourceAt) -> float:
-        person = median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
-        return ledger.value(person.body_current) if person else 0.0
-
-    plausible = [source for source in sources if source.plausible]
-    off = [source for source in plausible if source.state.switch is SwitchPosition.OFF and current(source) > 0.0005]
-    return max(off or plausible, key=current, default=None)
-
-
 def graded_exposures(
     ledger: Ledger, sources: tuple[SourceAt, ...], exposures: tuple[Exposure, ...]
-) -> tuple[GradedExposure, ...]:
-    """The median adults, dry, of plausible paths and states: what the signal word rests on."""
+) -> dict[UnitState, tuple[GradedExposure, ...]]:
+    """By state, the median adults, dry, of plausible paths and states: what the signal word rests on."""
     standing = {source.state: source for source in sources}
-    return tuple(
-        GradedExposure(
+    found: dict[UnitState, tuple[GradedExposure, ...]] = {}
+    for item in exposures:
+        if not item.plausible or item.skin is not Skin.DRY or item.percentile != MEDIAN:
+            continue
+        graded = GradedExposure(
             id=item.body_current,
             current=ledger.value(item.body_current),
             heart_factor=heart_current_factor(item.path),
@@ -68,21 +57,34 @@ def graded_exposures(
             percentile=item.percentile,
             status=status_of(item.sources),
         )
-        for item in exposures
-        if item.plausible and item.skin is Skin.DRY and item.percentile == MEDIAN
-    )
+        found[item.state] = (*found.get(item.state, ()), graded)
+    return found
 
 
-def _possible_without_circumstance(
+def _without_circumstance(
     ledger: Ledger, sources: tuple[SourceAt, ...], exposures: tuple[Exposure, ...]
-) -> tuple[PossibleCurrent, ...]:
+) -> tuple[OpenState, ...]:
     """Known states that no recorded circumstance lets in: the current is possible, the exposure is not recorded."""
+    return _by_median(ledger, exposures, [source.state for source in sources if source.plausible])
+
+
+def _behind_earth(
+    ledger: Ledger, case: Case, sources: tuple[SourceAt, ...], exposures: tuple[Exposure, ...]
+) -> tuple[OpenState, ...]:
+    """What a sound protective earth holds back: the same states without it, one interrupted conductor away."""
+    if not earth_as_found(case):
+        return ()
+    states = [source.state for source in sources if not source.state.earthed and plug_allows(case, source.state)]
+    return _by_median(ledger, exposures, states)
+
+
+def _by_median(ledger: Ledger, exposures: tuple[Exposure, ...], states: list[UnitState]) -> tuple[OpenState, ...]:
     found = []
-    for source in sources:
-        person = median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
-        if source.plausible and person is not None:
-            current = ledger.value(person.body_current)
-            found.append(PossibleCurrent(id=person.body_current, low=0.0, high=current))
+    for state in states:
+        person = median_person(exposures, state, BodyPath.HAND_TO_FEET)
+        if person is not None:
+            high = ledger.value(person.body_current)
+            found.append(OpenState(state=state, current=PossibleCurrent(id=person.body_current, low=0.0, high=high)))
     return tuple(found)
 
 
@@ -92,33 +94,78 @@ def verdict(
     sources: tuple[SourceAt, ...],
     exposures: tuple[Exposure, ...],
     limits: tuple[LimitComparison, ...],
-    possible: tuple[PossibleCurrent, ...],
+    possible: tuple[OpenState, ...],
 ) -> Verdict:
     """Signal word, sentence, reason and three numbers."""
     graded = graded_exposures(ledger, sources, exposures)
-    if not graded:
-        possible = (*possible, *_possible_without_circumstance(ledger, sources, exposures))
+    behind_earth = _behind_earth(ledger, case, sources, exposures)
+    unrecorded = () if graded else _without_circumstance(ledger, sources, exposures)
+    exceeded = [item for item in limits if item.decision is LimitDecision.EXCEEDED]
     word, driver = grade(
-        graded,
-        tuple(
+        [item for here in graded.values() for item in here],
+        [
             GradedLimit(id=item.number, probability=item.probability, status=status_of(item.sources))
-            for item in limits
-            if item.decision is LimitDecision.EXCEEDED
-        ),
-        possible,
+            for item in exceeded
+        ],
+        [item.current for item in (*possible, *unrecorded, *behind_earth)],
     )
-    leading = headline(sources, ledger, exposures)
-    figures: tuple[str, ...] = ()
-    if leading is not None:
-        person = _person_shown(ledger, exposures, leading)
-        figures = (leading.voltage_id, leading.current_id, *((person.body_current,) if person else ()))
+    kind = _Kind.KNOWN
+    state: UnitState | None = None
+    if driver is not None:
+        sets = ((_Kind.OPEN, possible), (_Kind.UNRECORDED, unrecorded), (_Kind.EARTH_ONLY, behind_earth))
+        for name, items in sets:
+            for item in items:
+                if item.current.id == driver.id:
+                    kind, state = name, item.state
+        if driver.kind is Driver.LIMIT:
+            kind = _Kind.LIMIT
+            state = next((item.state for item in exceeded if item.number == driver.id), None)
+    if state is None and kind is _Kind.KNOWN:
+        state = headline(word, ledger, sources, exposures, graded)
+    leading = next((source for source in sources if source.state == state), None)
+    person = _person_shown(ledger, exposures, leading) if leading else None
+    figures = (leading.voltage_id, leading.current_id) if leading else ()
+    limit = next((item.name for item in exceeded if driver is not None and item.number == driver.id), "")
     return Verdict(
         word=word,
-        sentence=_sentence(ledger, case, word, leading, exposures, recorded=bool(graded)),
+        sentence=_sentence(ledger, word, kind, state, leading, person, limit),
         reason=_reason(ledger, driver),
-        figures=figures,
+        figures=(*figures, person.body_current) if person else figures,
         headline=leading.state if leading else None,
     )
+
+
+def headline(
+    word: SignalWord,
+    ledger: Ledger,
+    sources: tuple[SourceAt, ...],
+    exposures: tuple[Exposure, ...],
+    graded: dict[UnitState, tuple[GradedExposure, ...]],
+) -> UnitState | None:
+    """The plausible state that the verdict speaks of: one that earns the word by itself, switched off before on.
+
+    "Off" is where people feel safe, so an off state leads wherever it is as bad by the word as any other.
+    """
+
+    def current(source: SourceAt) -> float:
+        person = median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
+        return ledger.value(person.body_current) if person else 0.0
+
+    plausible = [source for source in sources if source.plausible]
+    earning = [source for source in plausible if grade(graded.get(source.state, ()))[0] is word]
+    off = [source for source in earning if source.state.switch is SwitchPosition.OFF]
+    leading = max(off or earning or plausible, key=current, default=None)
+    return leading.state if leading else None
+
+
+class _Kind(Enum):
+    """What the driver of a word says of its state."""
+
+    KNOWN = "known"
+    OPEN = "open"
+    UNRECORDED = "unrecorded"
+    EARTH_ONLY = "earth only"
+    LIMIT = "limit"
 
 
 def _person_shown(ledger: Ledger, exposures: tuple[Exposure, ...], leading: SourceAt) -> Exposure | None:
@@ -134,35 +181,38 @@ def _person_shown(ledger: Ledger, exposures: tuple[Exposure, ...], leading: Sour
 
 def _sentence(
     ledger: Ledger,
-    case: Case,
     word: SignalWord,
+    kind: _Kind,
+    state: UnitState | None,
     leading: SourceAt | None,
-    exposures: tuple[Exposure, ...],
-    *,
-    recorded: bool,
+    person: Exposure | None,
+    limit: str,
 ) -> str:
-    if leading is None:
-        key = "not_excluded_unknown" if word is SignalWord.NOT_EXCLUDED else "not_assessed"
-        return wording.sentence(f"assess.verdict.{key}")
-    person = _person_shown(ledger, exposures, leading)
-    fields = {
-        "state": state_name(leading.state),
-        "voltage": format_value(leading.voltage, "V"),
-        "current": format_value(ledger.value(person.body_current), "A", 2) if person else "",
-        "path": person.path.value if person else "",
-        "basis": leading.basis.value,
-    }
     key = {
         SignalWord.DANGER: "danger",
         SignalWord.WARNING: "warning",
         SignalWord.CAUTION: "caution",
-        SignalWord.NOT_EXCLUDED: "not_excluded" if recorded else "circumstances_missing",
+        SignalWord.NOT_EXCLUDED: "not_excluded",
         SignalWord.NONE_SHOWN: "none_shown",
         SignalWord.NOT_ASSESSED: "not_assessed",
     }[word]
-    if math.isinf(abs(leading.impedance)) and word not in SHOWN:
-        key = "none_shown" if word is SignalWord.NONE_SHOWN else "not_assessed"
-    return wording.sentence(f"assess.verdict.{key}", **fields)
+    if word is SignalWord.NOT_EXCLUDED:
+        key = {
+            _Kind.OPEN: "not_excluded_unknown",
+            _Kind.UNRECORDED: "circumstances_missing",
+            _Kind.EARTH_ONLY: "earth_only",
+        }.get(kind, key)
+    if kind is _Kind.LIMIT:
+        key = "caution_limit"
+    return wording.sentence(
+        f"assess.verdict.{key}",
+        state=state_name(state) if state else "",
+        voltage=format_value(leading.voltage, "V") if leading else "",
+        current=format_value(ledger.value(person.body_current), "A", 2) if person else "",
+        path=person.path.value if person else "",
+        basis=leading.basis.value if leading else "",
+        limit=limit,
+    )
 
 
 def _reason(ledger: Ledger, driver: DrivingItem | None) -> str:

@@ -89,8 +89,9 @@ class Space:
 
 def hot_factor(wiring: Wiring) -> tuple[float, float]:
     """Hot over cold resistance of the element and its standard uncertainty; a stated factor counts as exact. [1]"""
-    if wiring.element.hot_factor is not None:
-        return wiring.element.hot_factor, 0.0
+    stated = wiring.element.hot_factor
+    if stated is not None and 0.0 < stated < math.inf:
+        return stated, 0.0
     choices = table("own-choices", "hot-factor")
     material = wiring.element.material.value
     return choices.look_up("factor", material=material), choices.look_up("standard_uncertainty", material=material)

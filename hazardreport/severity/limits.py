@@ -181,6 +181,26 @@ def earth_continuity_limit() -> tuple[float, Source]:
     return held.look_up("resistance", appliance="usual"), held.source("resistance", appliance="usual")
 
 
+def earth_with_any_cord() -> float:
+    """Highest resistance of a protective earth in service that any held table allows, its cord counted. [ohm]
+
+    References
+    ----------
+    vde-0701-0702, protective conductor.
+    """
+    return table("vde-0701-0702", "earth-continuity").look_up("highest")
+
+
+def touch_current_of_perception() -> float:
+    """Steady touch current up to which a voltage needs no other protection. [A]
+
+    References
+    ----------
+    iec-61140, steady touch current.
+    """
+    return table("iec-61140", "touch-current").look_up("current_ac", threshold="perception") * 1e-3
+
+
 def insulation_limit(protection_class: str) -> tuple[float, Source]:
     """Insulation resistance that a unit in service must have, at 500 V d.c. [ohm]
 
