@@ -22,6 +22,7 @@ from hazardreport.standards.tables import table
 
 LEAST_RELATIVE_DOUBT = 1e-6
 GENTLE = frozenset({"no_picture", "earth_by_ohmmeter", "dark_lamp"})
+LETTERS = {Quantity.RESISTANCE: "R", Quantity.VOLTAGE: "V", Quantity.CURRENT: "I"}
 EARTHS = frozenset({PointRole.EARTH, PointRole.EARTH_PIN})
 
 
@@ -63,6 +64,11 @@ def background_voltage(case: Case, results: tuple[ReadingResult, ...]) -> float:
     return max(usual, *read) if read else usual
 
 
+def reading_symbol(letter: str, reading: str) -> str:
+    """Symbol of something that belongs to one reading: "V19" for the voltage of reading-019."""
+    return letter + reading.rpartition("-")[2].lstrip("0")
+
+
 def number_id(reading: str) -> str:
     """Id of a reading's number in the trace."""
     return f"reading.{reading}"
@@ -93,7 +99,7 @@ def read_in(
             number = ledger.enter(
                 number_id(reading.id),
                 "reading",
-                {"resistance": "R", "voltage": "V", "current": "I"}[reading.quantity.value],
+                reading_symbol(LETTERS[reading.quantity], reading.id),
                 result.value.value,
                 result.value.unit,
                 uncertainty=result.value.standard_uncertainty,

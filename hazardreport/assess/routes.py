@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, lamp_of, number_id, role
+from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, lamp_of, number_id, reading_symbol, role
 from hazardreport.assess.records import RouteKind, SourceRoute
 from hazardreport.assess.source import enter_source, method, unit_states
 from hazardreport.case.case import Case
@@ -42,6 +42,12 @@ def state_name(state: UnitState) -> str:
     switch = "off" if state.switch is SwitchPosition.OFF else "on"
     text = wording.sentence(f"assess.state.{state.plug.value}_{switch}")
     return wording.sentence("assess.state.earthed", state=text) if state.earthed else text
+
+
+def where(ledger: Ledger, symbols: tuple[str, ...], ids: tuple[str, ...]) -> str:
+    """Which number stands for which symbol of an equation: "V1 = V19, R1 = R19"."""
+    pairs = zip(symbols, ids, strict=False)
+    return ", ".join(f"{name} = {ledger[item].symbol}" for name, item in pairs if ledger[item].symbol != name)
 
 
 def of_state(case: Case, live: tuple[LiveReading, ...], state: UnitState) -> tuple[LiveReading, ...]:
@@ -81,7 +87,7 @@ def _connected_inputs(ledger: Ledger, item: LiveReading) -> tuple[str, str, str]
     resistance = ledger.enter(
         f"load.{item.reading.id}.R",
         name,
-        "R",
+        reading_symbol("R", item.reading.id),
         item.resistance,
         "ohm",
         uncertainty=item.load_doubt,
@@ -90,7 +96,12 @@ def _connected_inputs(ledger: Ledger, item: LiveReading) -> tuple[str, str, str]
         sources=lamp_sources() if lamp else item.result.sources,
     )
     capacitance = ledger.enter(
-        f"load.{item.reading.id}.C", "meter_capacitance", "C", item.capacitance, "F", equation="as stated"
+        f"load.{item.reading.id}.C",
+        "meter_capacitance",
+        reading_symbol("C", item.reading.id),
+        item.capacitance,
+        "F",
+        equation="as stated",
     )
     return item.number, resistance, capacitance
 
@@ -144,6 +155,7 @@ def _two_loads_route(
         ledger.enter("supply.frequency", "frequency", "f", frequency, "Hz", equation="as stated"),
     )
     fields = {"state": state_name(state)}
+    given = where(ledger, ("V1", "R1", "C1", "V2", "R2", "C2"), inputs)
     texts = [text for _, _, text in two_loads_form(solved.nature).outputs]
     if resolved:
         doubts = np.sqrt(np.maximum(np.diag(solved.covariance), 0.0))
@@ -155,7 +167,7 @@ def _two_loads_route(
             voltage=pairs[0],
             impedance=pairs[1],
             current=pairs[2],
-            equations=(texts[0], texts[1], texts[2]),
+            equations=(f"{texts[0]}; {given}", f"{texts[1]}; {given}", texts[2]),
             inputs=inputs,
             sources=method("two loads"),
         )
@@ -266,6 +278,7 @@ def ohmmeter_routes(
         spread = np.sqrt(np.maximum(np.diag(covariance), 0.0))
         pairs = [(float(value), float(doubt)) for value, doubt in zip(values, spread, strict=True)]
         texts = [text for _, _, text in form.outputs]
+        given = where(ledger, ("U", "R"), (supply_id, resistances[2]))
         ids = enter_source(
             ledger,
             f"route.{state.key}.ohmmeter",
@@ -273,7 +286,7 @@ def ohmmeter_routes(
             voltage=pairs[0],
             impedance=pairs[1],
             current=pairs[2],
-            equations=(texts[0], texts[1], texts[2]),
+            equations=(f"{texts[0]}; {given}", f"{texts[1]}; {given}", texts[2]),
             inputs=(*inputs, "route.ohmmeter.x", "route.ohmmeter.Rf"),
             sources=method("ohmmeter from the pins"),
         )
@@ -302,7 +315,7 @@ def _enter_location(ledger: Ledger, resistances: tuple[str, ...]) -> None:
             float(values[number]),
             unit,
             uncertainty=math.sqrt(max(0.0, float(covariance[number][number]))),
-            equation=text,
+            equation=f"{text}; {where(ledger, ('r1', 'r2', 'R'), resistances)}",
             inputs=resistances,
             sources=method("ohmmeter from the pins"),
         )
@@ -378,7 +391,7 @@ def current_routes(
         resistance = ledger.enter(
             f"load.{reading.id}.R",
             "load_resistance",
-            "R",
+            reading_symbol("R", reading.id),
             load.real,
             "ohm",
             uncertainty=doubts[3],
@@ -386,6 +399,8 @@ def current_routes(
         )
         spread = np.sqrt(np.maximum(np.diag(covariance), 0.0))
         pairs = [(float(value), float(doubt)) for value, doubt in zip(values, spread, strict=True)]
+        inputs = (*_connected_inputs(ledger, light)[:2], number_id(reading.id), resistance)
+        given = where(ledger, ("V1", "R1", "I2", "R2"), inputs)
         ids = enter_source(
             ledger,
             f"route.{state.key}.load-current.{reading.id}",
@@ -393,8 +408,8 @@ def current_routes(
             voltage=pairs[0],
             impedance=pairs[1],
             current=pairs[2],
-            equations=(form.outputs[0][2], form.outputs[1][2], form.outputs[2][2]),
-            inputs=(*_connected_inputs(ledger, light)[:2], number_id(reading.id), resistance),
+            equations=(f"{form.outputs[0][2]}; {given}", f"{form.outputs[1][2]}; {given}", form.outputs[2][2]),
+            inputs=inputs,
             sources=method("load current"),
         )
         yield SourceRoute(
