@@ -252,7 +252,7 @@ def test_the_word_never_falls_when_the_fault_conducts_better(
 
 @pytest.fixture(scope="module")
 def demo() -> Assessment:
-    return assess(open_case(Path(DEMO_CASE)).case)
+    return assess(open_case(Path(DEMO_CASE), for_writing=False).case)
 
 
 def test_each_number_stands_behind_its_inputs(demo: Assessment) -> None:
