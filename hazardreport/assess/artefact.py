@@ -100,7 +100,7 @@ def arguments(
                 (),
                 lawful=format_value(lawful, "A", 2),
                 available=format_value(available, "A"),
-                times=f"{available / lawful:.0f}" if lawful else "",
+                times=f"{float(f'{available / lawful:.2g}'):g}" if lawful else "",
             )
         )
     unproved = tuple(item.reading.id for item in live if not item.reading.proved)

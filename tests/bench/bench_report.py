@@ -64,7 +64,7 @@ def seconds(work: Callable[[], object], repeats: int = 5) -> float:
 
 def main() -> int:
     """Print the figures."""
-    case = open_case(DEMO).case
+    case = open_case(DEMO, for_writing=False).case
     document = report_document(case, assess(case), profile("eu-maker-notice"), created=CREATED)
     jpegs = {one.id: upright_jpeg(DEMO / "pictures" / one.file, one, LONGEST_SIDE) for one in case.pictures}
     file = draw_pdf(document, jpegs.__getitem__)
