@@ -204,7 +204,9 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     assessment = _assessed(opened.case)
     terminal.progress(wording.sentence("cli.export.building"))
     paper = options.paper or addressee.paper
-    document = report_document(opened.case, assessment, addressee, created=terminal.now(), paper=paper)
+    document = report_document(
+        opened.case, assessment, addressee, created=terminal.now(), paper=paper, withheld=withheld
+    )
     terminal.progress(wording.sentence("cli.export.drawing"))
     files.write_atomically(options.out, draw_pdf(document, _picture_bytes(opened, withheld)))
     _exported(options.out, gaps(opened.case, addressee, assessment), terminal)

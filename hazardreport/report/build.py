@@ -1,6 +1,6 @@
 """Case, assessment and addressee to a report document: the parts in the addressee's order."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from hazardreport.addressees.profiles import Profile
 from hazardreport.assess.records import Assessment
@@ -34,7 +34,13 @@ LABELS = ("equation", "inputs", "result", "sources", "missing", "as_read")
 
 
 def report_document(
-    case: Case, assessment: Assessment, profile: Profile, *, created: str, paper: str = ""
+    case: Case,
+    assessment: Assessment,
+    profile: Profile,
+    *,
+    created: str,
+    paper: str = "",
+    withheld: Mapping[str, str] | None = None,
 ) -> ReportDocument:
     """The whole report for one addressee.
 
@@ -50,6 +56,8 @@ def report_document(
         When the report is made, ISO 8601; the only date that the file carries as its own.
     paper : str
         "a4" or "letter"; the addressee's paper if empty.
+    withheld : mapping, optional
+        Sentence for each picture, by id, that is not shown because its file is not the one taken in.
 
     Returns
     -------
@@ -59,7 +67,7 @@ def report_document(
     chosen = paper or profile.paper
     if chosen not in PAPER:
         raise ValueError(chosen)
-    given = context(case, assessment, profile, created, chosen)
+    given = context(case, assessment, profile, created, chosen, withheld or {})
     numbers = {key: place for place, key in enumerate(profile.parts, start=1)}
     parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key in BUILDERS}
     if "calculations" in numbers:

@@ -1,6 +1,6 @@
 """What every part of the report is built from, and the phrases that several parts share."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -24,6 +24,7 @@ class Context:
     """Case, its assessment, its addressee, and when the report is made.
 
     numbers  of the trace by id
+    withheld why a picture is not shown, by its id
     memory   ids of numbers that rest, at any depth, on a value from memory
     """
 
@@ -34,6 +35,7 @@ class Context:
     paper: str
     numbers: dict[str, Number] = field(repr=False)
     memory: frozenset[str] = field(repr=False)
+    withheld: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def width(self) -> float:
@@ -58,7 +60,14 @@ class Context:
         return sentence("report.words.not_determined") if number is None else format_number(number)
 
 
-def context(case: Case, assessment: Assessment, profile: Profile, created: str, paper: str) -> Context:
+def context(
+    case: Case,
+    assessment: Assessment,
+    profile: Profile,
+    created: str,
+    paper: str,
+    withheld: Mapping[str, str] | None = None,
+) -> Context:
     """The context of one report."""
     memory: set[str] = set()
     for number in assessment.trace:
@@ -72,6 +81,7 @@ def context(case: Case, assessment: Assessment, profile: Profile, created: str, 
         paper=paper,
         numbers={number.id: number for number in assessment.trace},
         memory=frozenset(memory),
+        withheld=withheld or {},
     )
 
 

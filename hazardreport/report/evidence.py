@@ -37,11 +37,17 @@ def _pictures(context: Context) -> tuple[Block, ...]:
     blocks: list[Block] = [Paragraph(runs=(sentence("report.evidence.pictures_text"),))]
     for picture in context.case.pictures:
         title = picture_caption(picture)
-        blocks.append(KeyValues(title=title, rows=_picture(picture), anchor=picture_anchor(picture.id)))
+        blocks.append(
+            KeyValues(
+                title=title,
+                rows=_picture(picture, context.withheld.get(picture.id, "")),
+                anchor=picture_anchor(picture.id),
+            )
+        )
     return tuple(blocks)
 
 
-def _picture(picture: Picture) -> tuple[KeyValue, ...]:
+def _picture(picture: Picture, withheld: str) -> tuple[KeyValue, ...]:
     unknown = sentence("report.evidence.no_time")
     shown = sentence(
         "report.evidence.file_value",
@@ -67,6 +73,8 @@ def _picture(picture: Picture) -> tuple[KeyValue, ...]:
             ),
         ),
     ]
+    if withheld:
+        rows.append(KeyValue(label=sentence("report.evidence.not_shown"), runs=(withheld,), known=False))
     remarks = [
         sentence(f"report.evidence.{key}")
         for key, holds in (

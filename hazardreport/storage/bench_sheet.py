@@ -182,6 +182,9 @@ _KNOWN = {name.casefold(): name for name in COLUMNS}
 def _names(line: int, header: list[str], faults: list[Fault]) -> tuple[str, ...]:
     """The columns of the sheet by their right names."""
     names = []
+    if not any(cell.replace(" ", "_").casefold() in _KNOWN for cell in header):
+        faults.append(fault(at_line(line, ""), "no_header", columns=", ".join(COLUMNS)))
+        return ()
     last = max(index for index, cell in enumerate(header) if cell) + 1
     for cell in header[:last]:
         name = _KNOWN.get(cell.replace(" ", "_").casefold(), "")

@@ -270,7 +270,10 @@ def test_a_picture_that_is_not_the_one_taken_in_is_named_and_not_shown(
     assert answer.code == 1
     assert "picture-002: " in answer.err
     assert told in answer.err
-    assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
+    pdf = pypdfium2.PdfDocument(tmp_path / "report.pdf")
+    text = " ".join(" ".join(page.get_textpage().get_text_range() for page in pdf).split())
+    pdf.close()
+    assert f"Not shown picture-002: {answer.err.partition('picture-002: ')[2].splitlines()[0]}" in text
 
 
 def test_a_record_that_is_not_as_it_was_saved_is_not_reported_on(
