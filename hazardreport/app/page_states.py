@@ -8,7 +8,7 @@ from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.severity.terms import SignalWord
 
-GENTLE = frozenset({"no_picture"})
+GENTLE = frozenset({"no_picture", "no_instrument"})
 """Problems that are worth knowing and need no mending."""
 
 PROBLEM_PAGES = {

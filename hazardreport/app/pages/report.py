@@ -61,6 +61,7 @@ class ReportPage(Page):
         self.addressee.addItem("Choose the addressee", "")
         for key in profile_keys():
             self.addressee.addItem(profile(key).title, key)
+            self.addressee.setItemData(self.addressee.count() - 1, profile(key).title, Qt.ItemDataRole.ToolTipRole)
         self.addressee.activated.connect(self.on_addressee_chosen)
         self.paper = QComboBox()
         self.paper.setAccessibleName("Paper")
@@ -114,6 +115,7 @@ class ReportPage(Page):
         """Show the addressee and what it needs."""
         self._case = case
         self.addressee.setCurrentIndex(max(0, self.addressee.findData(case.addressee)))
+        self.addressee.setToolTip(self.addressee.currentText())
         self.addressee.setEnabled(not self.desk.session.read_only)
         self._show_elements_if_seen()
 

@@ -1,6 +1,7 @@
 """The Severity page: source, states, persons, devices, as built, limits; every number opens its calculation."""
 
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QShowEvent
@@ -19,6 +20,9 @@ from hazardreport.case.case import Case
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.drawing import Drawing
 from hazardreport.figures.naming import state_words
+
+PART = 8
+"""Rows that a table gets in one turn of the event loop."""
 
 
 def title_of(key: str) -> str:
@@ -145,19 +149,23 @@ class SeverityPage(Page):
             return
         self._stale = False
         self.empty.setVisible(not assessment.states)
-        self._waiting = [
-            lambda: self._show_table("states", severity_rows.state_rows(assessment)),
-            lambda: self._show_states(assessment),
-            lambda: self._show_table("routes", severity_rows.route_rows(assessment)),
-            lambda: self._show_table("parameters", severity_rows.parameter_rows(assessment)),
-            lambda: self._show_table("residuals", severity_rows.residual_rows(assessment, self._case)),
-            lambda: self._show_table("devices", severity_rows.device_rows(assessment, assessment.devices)),
-            lambda: self._show_table("built", severity_rows.built_rows(assessment)),
-            lambda: self._show_table("limits", severity_rows.limit_rows(assessment)),
+        makers: tuple[tuple[str, Callable[[], severity_rows.Rows]], ...] = (
+            ("states", lambda: severity_rows.state_rows(assessment)),
+            ("routes", lambda: severity_rows.route_rows(assessment)),
+            ("parameters", lambda: severity_rows.parameter_rows(assessment)),
+            ("residuals", lambda: severity_rows.residual_rows(assessment, self._case)),
+            ("devices", lambda: severity_rows.device_rows(assessment, assessment.devices)),
+            ("built", lambda: severity_rows.built_rows(assessment)),
+            ("limits", lambda: severity_rows.limit_rows(assessment)),
+        )
+        self._waiting = [partial(self._begin_table, key, make) for key, make in makers]
+        self._waiting.insert(1, lambda: self._show_states(assessment))
+        self._waiting += [
             lambda: self._show_fit(assessment),
             lambda: self._show_problems(assessment),
-            self.sections.settle,
+            lambda: self.sections.hold(False),
         ]
+        self.sections.hold(True)
         self.on_turn()
         if self.calculation.isVisible():
             self.calculation.show_number(assessment.trace, self.calculation.number)
@@ -169,9 +177,17 @@ class SeverityPage(Page):
         if self._waiting:
             self._turn.start()
 
-    def _show_table(self, key: str, rows: severity_rows.Rows) -> None:
-        self.tables[key].show_rows(rows)
-        self.tables[key].setVisible(bool(rows))
+    def _begin_table(self, key: str, make: Callable[[], severity_rows.Rows]) -> None:
+        self._show_part(key, make(), PART)
+
+    def _show_part(self, key: str, rows: severity_rows.Rows, count: int) -> None:
+        """A long table grows by a few rows in each turn."""
+        table = self.tables[key]
+        count = max(count, len(table.rows))
+        table.show_rows(rows[:count])
+        table.setVisible(bool(rows))
+        if count < len(rows):
+            self._waiting.insert(0, lambda: self._show_part(key, rows, count + PART))
 
     def _show_states(self, assessment: Assessment) -> None:
         states = severity_rows.exposure_states(assessment)
@@ -194,8 +210,9 @@ class SeverityPage(Page):
     def _show_exposures(self, assessment: Assessment) -> None:
         state, case = self._state, self._case
         rows = severity_rows.exposure_rows(assessment, state)
-        self.tables["exposures"].show_rows(rows)
-        self.tables["exposures"].setVisible(bool(rows))
+        self._show_part("exposures", rows, PART)
+        if self._waiting:
+            self._turn.start()
         self.chart.setVisible(bool(rows))
         self.state_row.setVisible(bool(rows))
         known = any(cell.open_circuit_voltage and cell.source_impedance for cell in assessment.states)

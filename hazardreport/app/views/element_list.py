@@ -129,7 +129,7 @@ class ElementList(QScrollArea):
             why.setAccessibleName(f"{line.name}: say why not")
             why.clicked.connect(lambda: self.reason_asked.emit(line.link, line.name))
             why.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-            words.addWidget(why)
+            words.addWidget(why, 0, Qt.AlignmentFlag.AlignLeft)
         row.addLayout(words, 1)
         return widget
 

@@ -67,11 +67,17 @@ class FactTable(QWidget):
     def _alignment(self, column: int) -> Qt.AlignmentFlag:
         return Qt.AlignmentFlag.AlignRight if column in self._numbers else Qt.AlignmentFlag.AlignLeft
 
+    @property
+    def rows(self) -> tuple[tuple[Cell, ...], ...]:
+        """What is shown."""
+        return self._rows
+
     def show_rows(self, rows: Sequence[Sequence[Cell]]) -> None:
         """Show rows; widgets of cells that keep their kind are kept."""
         new = tuple(tuple(row) for row in rows)
         if new == self._rows:
             return
+        self.setUpdatesEnabled(False)
         old, self._rows = self._rows, new
         for row in range(max(len(old), len(new))):
             for column in range(self._columns):
@@ -82,6 +88,7 @@ class FactTable(QWidget):
         self._widgets = self._widgets[: len(new)]
         self._draw_rules(len(new))
         self._keep_height()
+        self.setUpdatesEnabled(True)
 
     def _keep_height(self) -> None:
         """Nobody may squeeze wrapped lines."""

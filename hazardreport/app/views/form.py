@@ -99,6 +99,13 @@ class SectionedScroll(QWidget):
         self._sections.append((widget, link))
         link.setChecked(len(self._sections) == 1)
 
+    def hold(self, held: bool) -> None:
+        """While cards are filled part by part nothing is laid out or painted; afterwards all of it, once."""
+        self._cards.setEnabled(not held)
+        self._content.setUpdatesEnabled(not held)
+        if not held:
+            self.settle()
+
     def settle(self) -> None:
         """Give every card the height that its wrapped lines need, once they are laid out."""
         QTimer.singleShot(0, self, self.on_settle)

@@ -70,10 +70,11 @@ class PointRow(QWidget):
         self.show_point(point)
 
     def show_point(self, point: Point) -> None:
-        """Show a point."""
+        """Show a point; a description that is being typed stays."""
+        changed = point.description != self._point.description or not self.words.hasFocus()
         self._point = point
         self.role.setCurrentIndex(list(PointRole).index(point.role))
-        if self.words.text() != point.description:
+        if changed and self.words.text() != point.description:
             self.words.setText(point.description)
             self.words.setCursorPosition(0)
 
@@ -175,7 +176,10 @@ class PictureDetails(QScrollArea):
             self.picture_changed.emit(replace(self._picture, **{name: value}), name)
 
     def show_picture(self, picture: Picture) -> None:
-        """Show the words of a picture."""
+        """Show the words of a picture; what was typed for the one before is entered first."""
+        if self._picture is not None and self._picture.id != picture.id:
+            self.caption.on_done()
+            self.description.on_done()
         self._picture = picture
         self.caption.show_value(picture.caption)
         self.description.show_value(picture.description)
@@ -219,21 +223,25 @@ class PictureDetails(QScrollArea):
     def show_points(self, points: Sequence[Point]) -> None:
         """Show all points of the case."""
         letters = [point.letter for point in points]
-        if letters != list(self._rows):
-            for row in self._rows.values():
-                self._point_column.removeWidget(row)
-                row.deleteLater()
-            self._rows = {}
-            for point in points:
-                row = PointRow(point)
-                row.changed.connect(self.point_changed)
-                row.remove_asked.connect(self.point_removed)
-                row.place_asked.connect(self.point_place_asked)
-                self._rows[point.letter] = row
-                self._point_column.addWidget(row)
-        for point in points:
-            self._rows[point.letter].show_point(point)
+        for letter in [letter for letter in self._rows if letter not in letters]:
+            gone = self._rows.pop(letter)
+            self._point_column.removeWidget(gone)
+            gone.hide()
+            gone.deleteLater()
+        for place, point in enumerate(points):
+            row = self._rows.get(point.letter) or self._new_row(point)
+            if self._point_column.indexOf(row) != place:
+                self._point_column.insertWidget(place, row)
+            row.show_point(point)
         self._no_points.setVisible(not points)
+
+    def _new_row(self, point: Point) -> PointRow:
+        row = PointRow(point)
+        row.changed.connect(self.point_changed)
+        row.remove_asked.connect(self.point_removed)
+        row.place_asked.connect(self.point_place_asked)
+        self._rows[point.letter] = row
+        return row
 
     def point_row(self, letter: str) -> PointRow | None:
         """The row of a point."""

@@ -11,13 +11,18 @@ from PySide6.QtWidgets import QFileDialog, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from hazardreport.app.pages import report
+from hazardreport.app.pages.pictures import PicturesPage
+from hazardreport.app.pages.readings import ReadingsPage
 from hazardreport.app.pages.report import ReportPage
+from hazardreport.app.pages.severity import SeverityPage
 from hazardreport.app.pages.unit import UnitPage
 from hazardreport.app.views.fields import NumberField, StatedField, TextField
 from hazardreport.app.window import Window
 from hazardreport.assess.records import Assessment
 from hazardreport.case import edits
 from hazardreport.case.case import Case
+from hazardreport.case.picture import Point
+from hazardreport.case.reading import Quantity, Reading
 from hazardreport.case.stated import Stated, value
 
 
@@ -181,3 +186,95 @@ def test_recovered_work_is_named_so(fresh: Window, qtbot: QtBot, made_window: Ca
     qtbot.waitUntil(lambda: second.desk.session.has_case, timeout=5000)
     assert second.desk.session.case.title == "In the journal"
     assert second.strip.saved.text().startswith("Recovered work")
+
+
+def test_the_severity_page_comes_without_a_long_pause_and_whole(demo: Window, qtbot: QtBot) -> None:
+    demo.show_page("severity")
+    page = demo.pages["severity"]
+    assert isinstance(page, SeverityPage)
+    qtbot.waitUntil(lambda: not page._waiting, timeout=5000)
+    qtbot.wait(50)
+    assessment = demo.desk.live.assessment
+    assert assessment is not None
+
+    assert len(page.tables["states"].rows) == len(assessment.states)
+    assert len(page.tables["devices"].rows) == len(assessment.devices)
+    assert page.tables["states"].height() > 100
+    assert page.sections.area.widget().updatesEnabled()
+
+
+def test_the_cautions_can_be_read_in_a_small_window(demo: Window, qtbot: QtBot) -> None:
+    demo.resize(900, 600)
+    demo.show_page("readings")
+    qtbot.wait(50)
+    page = demo.pages["readings"]
+    assert isinstance(page, ReadingsPage)
+
+    assert page.plan_view.height() >= page.fontMetrics().lineSpacing() * 15
+    assert page.table.height() >= page.fontMetrics().lineSpacing() * 5
+    assert demo.height() == 600
+
+
+def test_only_a_reading_with_a_fault_is_marked(fresh: Window, qtbot: QtBot) -> None:
+    for number, typed in ((1, "24,3 Ω"), (2, "banana")):
+        reading = Reading(id=f"reading-00{number}", first="A", second="B", quantity=Quantity.RESISTANCE, typed=typed)
+        for letter in "AB":
+            if fresh.desk.session.case.point(letter) is None:
+                fresh.desk.session.edit("Point", edits.add_point, Point(letter=letter))
+        assert fresh.desk.session.edit("Add", edits.add_reading, reading)
+    fresh.show_page("readings")
+    page = fresh.pages["readings"]
+    assert isinstance(page, ReadingsPage)
+    qtbot.waitUntil(lambda: bool(page.model.fault(1)), timeout=10_000)
+
+    assert page.model.fault(0) == ""
+
+
+def test_points_that_readings_bring_leave_typing_alone(
+    fresh: Window, qtbot: QtBot, photo: Callable[[str], Path]
+) -> None:
+    fresh.show_page("pictures")
+    page = fresh.pages["pictures"]
+    assert isinstance(page, PicturesPage)
+    page.add_files([photo("one.jpg")])
+    qtbot.waitUntil(lambda: len(fresh.desk.session.case.pictures) == 1, timeout=10_000)
+    fresh.desk.session.edit("Point", edits.add_point, Point(letter="A"))
+    row = page.details.point_row("A")
+    assert row is not None
+    row.words.setFocus()
+    qtbot.keyClicks(row.words, "rim of the p")
+    fresh.desk.session.edit("Point", edits.add_point, Point(letter="B"))
+
+    assert page.details.point_row("A") is row
+    assert row.words.text() == "rim of the p"
+
+
+def test_a_caption_being_typed_is_entered_when_another_picture_comes(
+    fresh: Window, qtbot: QtBot, photo: Callable[[str], Path]
+) -> None:
+    fresh.show_page("pictures")
+    page = fresh.pages["pictures"]
+    assert isinstance(page, PicturesPage)
+    page.add_files([photo("one.jpg")])
+    qtbot.waitUntil(lambda: len(fresh.desk.session.case.pictures) == 1, timeout=10_000)
+    qtbot.keyClicks(page.details.caption.edit, "Whole unit")
+    page.add_files([photo("another.jpg")])
+    qtbot.waitUntil(lambda: len(fresh.desk.session.case.pictures) == 2, timeout=10_000)
+
+    assert [picture.caption for picture in fresh.desk.session.case.pictures] == ["Whole unit", ""]
+    assert page.details.caption.edit.text() == ""
+
+
+def test_a_line_that_takes_a_reason_is_as_wide_as_the_others(fresh: Window, qtbot: QtBot) -> None:
+    fresh.desk.session.edit("Addressee", edits.choose_addressee, "eu-maker-notice")
+    fresh.show_page("report")
+    page = fresh.pages["report"]
+    assert isinstance(page, ReportPage)
+    qtbot.waitUntil(
+        lambda: any(one.text().startswith("Say why") for one in page.findChildren(QPushButton)), timeout=9000
+    )
+    qtbot.wait(50)
+    names = [one for one in page.elements.findChildren(QPushButton) if one.accessibleName().endswith("go to the field")]
+
+    assert len({one.mapTo(page.elements, one.rect().topLeft()).x() for one in names}) == 1
+    assert len({one.width() for one in names}) == 1
