@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from hazardreport.assess import against_limits, artefact, persons, protection
 from hazardreport.assess.editions import editions_used
+from hazardreport.assess.element import broken_element
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.possible import possible_currents
 from hazardreport.assess.readings_in import LiveReading, live_readings, observations, read_in
@@ -116,7 +117,7 @@ def assess_with_fit(case: Case, last: FitResult | None = None) -> tuple[Assessme
         artefact=reasons,
         verdict=word,
         next_test=_next_test(ledger, case, solved.sources, exposed),
-        problems=(*problems, *solved.problems, *_case_problems(case)),
+        problems=(*problems, *solved.problems, *broken_element(case, results), *_case_problems(case)),
         editions=editions_used(ledger.trace()),
         choices=tuple(dict.fromkeys(choice for result in results for choice in result.choices)),
     )

@@ -211,6 +211,17 @@ def test_a_residual_current_device_shortens_a_shock_and_does_not_prevent_it(dead
     assert with_device.number(acted.duration).measured.value <= 0.15
 
 
+@pytest.mark.common_practice
+@pytest.mark.parametrize("typed", ["300 kΩ", "OL", "2.4 MΩ"])
+def test_a_broken_element_reads_hundreds_of_kilohm_or_more(bench: Callable[..., Any], typed: str) -> None:
+    """Common practice, no source: a 120 V kitchen heater of about 1 to 1.5 kW measures some 10 ohm cold when whole."""
+    broken = assess(bench().typed("BC", Quantity.RESISTANCE, DEAD, typed).case)
+    whole = assess(bench().typed("BC", Quantity.RESISTANCE, DEAD, "9.6 Ω").case)
+
+    assert "element_broken" in {problem.key for problem in broken.problems}
+    assert "element_broken" not in {problem.key for problem in whole.problems}
+
+
 def test_with_the_earth_connected_a_breaker_does_not_clear_a_fault_in_the_middle(
     dead_bench: Callable[..., Any],
 ) -> None:
