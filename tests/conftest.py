@@ -31,6 +31,10 @@ def printed() -> Callable[[str], Printed]:
     return Printed
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--update-golden", action="store_true", help="write the kept texts of the demo's reports anew")
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
     if config.option.markexpr != "published":
         return
