@@ -121,8 +121,8 @@ class Window(QMainWindow):
         stack = self.desk.session.stack
         self._undo = self._action("&Undo", self.on_undo_asked, standard.Undo)
         self._redo = self._action("&Redo", self.on_redo_asked, standard.Redo)
-        stack.undoTextChanged.connect(lambda text: self._undo.setText(f"&Undo {text}".rstrip()))
-        stack.redoTextChanged.connect(lambda text: self._redo.setText(f"&Redo {text}".rstrip()))
+        stack.undoTextChanged.connect(self.on_undo_text_changed)
+        stack.redoTextChanged.connect(self.on_redo_text_changed)
         stack.canUndoChanged.connect(self._undo.setEnabled)
         stack.canRedoChanged.connect(self._redo.setEnabled)
         self._undo.setEnabled(False)
@@ -218,6 +218,14 @@ class Window(QMainWindow):
         field = widget.parentWidget() if widget is not None else None
         if isinstance(field, TextField):
             field.on_done()
+
+    def on_undo_text_changed(self, text: str) -> None:
+        """Another step is the newest."""
+        self._undo.setText(f"&Undo {text}".rstrip())
+
+    def on_redo_text_changed(self, text: str) -> None:
+        """Another step can be done again."""
+        self._redo.setText(f"&Redo {text}".rstrip())
 
     def on_undo_asked(self) -> None:
         """Take the newest step back, wherever the cursor is."""
