@@ -73,7 +73,7 @@ def stand_in_jpeg(picture: Picture, longest_side: int, text: str) -> bytes:
     size = max(8, min(width, height) // 14)
     font = ImageFont.truetype(str(RESOURCES / "fonts" / "Arimo-Regular.ttf"), size)
     lines = "\n".join(textwrap.wrap(text, max(8, round(1.6 * width / size))))
-    draw.multiline_text((width / 2, height / 2), lines, fill=(60, 60, 60), font=font, anchor="mm", align="center")
+    draw.multiline_text((width / 2, size / 2), lines, fill=(60, 60, 60), font=font, anchor="ma", align="center")
     buffer = io.BytesIO()
     image.save(buffer, "JPEG", quality=85)
     return buffer.getvalue()

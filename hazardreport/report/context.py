@@ -104,7 +104,11 @@ def addressed(case: Case, profile: Profile) -> Case:
             phone=withheld,
             category=case.submitter.category,
         ),
-        competence=None if competence is None else replace(competence, name=sentence("report.words.withheld_name")),
+        competence=None
+        if competence is None
+        else replace(
+            competence, name=sentence("report.words.withheld_name"), permitted=sentence("report.words.withheld")
+        ),
         cautions=tuple(replace(caution, by=sentence("report.words.withheld_name")) for caution in case.cautions),
     )
 
