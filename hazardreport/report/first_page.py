@@ -317,8 +317,8 @@ def _asked(context: Context) -> tuple[Block, ...]:
     if name and context.case.consents.contact_to_firm is not Answer.YES:
         name = sentence("report.first_page.named_on_last_sheet")
     made = sentence(
-        "report.first_page.made_value",
-        name=name or sentence("report.first_page.no_sender"),
+        "report.first_page.made_value" if name else "report.first_page.made_value_unnamed",
+        name=name,
         created=moment_text(context.created),
         case=context.case.id,
         revision=context.case.revision,
