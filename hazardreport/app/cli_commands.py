@@ -1,10 +1,9 @@
 """One function for each command; those that only read (assess, check, export, verify) never write into the case."""
 
 import argparse
-import hashlib
 import os
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +22,6 @@ from hazardreport.errors import (
     ManifestMissingError,
     NoCaseError,
     NoScreenError,
-    PictureMissingError,
 )
 from hazardreport.resources_dir import DEMO_CASE
 
@@ -33,7 +31,6 @@ if TYPE_CHECKING:
     from hazardreport.case.case import Case
     from hazardreport.storage.folder import OpenedCase
 
-LONGEST_SIDE = 1600
 NOT_AS_SAVED = (CaseFileChangedError, CaseFileDamagedError)
 CANNOT_BE_CHECKED = (ManifestMissingError, ManifestDamagedError)
 
@@ -189,6 +186,7 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """
     from hazardreport.addressees.completeness import gaps
     from hazardreport.addressees.profiles import profile
+    from hazardreport.app.report_pictures import picture_bytes, withheld_pictures
     from hazardreport.report.build import report_document
     from hazardreport.report.pdf.draw import draw_pdf
     from hazardreport.storage import files
@@ -199,7 +197,8 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         terminal.warn(wording.sentence("cli.export.not_as_saved", folder=options.case))
         return ExitCode.INCOMPLETE_OR_CHANGED
     _refuse_to_write_into(options.case, options.out)
-    withheld = _withheld(opened)
+    pictures = opened.folder / "pictures"
+    withheld = withheld_pictures(opened.case, pictures)
     terminal.progress(wording.sentence("cli.export.assessing"))
     assessment = _assessed(opened.case)
     terminal.progress(wording.sentence("cli.export.building"))
@@ -208,7 +207,7 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         opened.case, assessment, addressee, created=terminal.now(), paper=paper, withheld=withheld
     )
     terminal.progress(wording.sentence("cli.export.drawing"))
-    files.write_atomically(options.out, draw_pdf(document, _picture_bytes(opened, withheld)))
+    files.write_atomically(options.out, draw_pdf(document, picture_bytes(opened.case, pictures, withheld)))
     _exported(options.out, gaps(opened.case, addressee, assessment), terminal)
     for reason in withheld.values():
         terminal.warn(reason)
@@ -289,45 +288,6 @@ def _refuse_to_write_into(case: Path, out: Path) -> None:
         raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.no_folder", folder=out.parent))
     if out.exists() and not out.is_file():
         raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.no_file"))
-
-
-def _withheld(opened: "OpenedCase") -> dict[str, str]:
-    """Pictures that a report must not show, by id, each with the sentence that says why."""
-    from hazardreport.storage.folder import picture_path
-
-    found: dict[str, str] = {}
-    for picture in opened.case.pictures:
-        path = picture_path(opened.folder, picture.file)
-        reason = ""
-        if not path.exists():
-            reason = "missing"
-        elif path.is_symlink() or not path.is_file():
-            reason = "changed"
-        else:
-            try:
-                if hashlib.sha256(path.read_bytes()).hexdigest() != picture.sha256:
-                    reason = "changed"
-            except OSError:
-                reason = "unreadable"
-        if reason:
-            found[picture.id] = wording.sentence(f"cli.export.picture_{reason}", picture=picture.id)
-    return found
-
-
-def _picture_bytes(opened: "OpenedCase", withheld: Mapping[str, str]) -> Callable[[str], bytes]:
-    """Bytes of a derived picture by its id; in place of one that is withheld, a field that says why."""
-    from hazardreport.evidence.derived import stand_in_jpeg, upright_jpeg
-    from hazardreport.storage.folder import picture_path
-
-    def derived(picture_id: str) -> bytes:
-        picture = opened.case.picture(picture_id)
-        if picture is None:
-            raise PictureMissingError(picture=picture_id, file="")
-        if picture_id in withheld:
-            return stand_in_jpeg(picture, LONGEST_SIDE, withheld[picture_id])
-        return upright_jpeg(picture_path(opened.folder, picture.file), picture, LONGEST_SIDE)
-
-    return derived
 
 
 def _exported(out: Path, missing: "tuple[ElementState, ...]", terminal: Terminal) -> None:

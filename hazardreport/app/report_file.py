@@ -1,49 +1,28 @@
 """The report as a file, and its pages as images. Runs in jobs; knows no widget."""
 
 import threading
-from collections.abc import Callable
-from functools import lru_cache
 from pathlib import Path
 
 from PySide6.QtGui import QImage
 
 from hazardreport.app.jobs import Control
+from hazardreport.app.report_pictures import picture_bytes, withheld_pictures
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
-from hazardreport.case.picture import Picture
 from hazardreport.storage import files
 
-LONGEST_IN_REPORT = 1600
 _pdfium = threading.Lock()
 
 
-@lru_cache(maxsize=64)
-def _derived(path: str, picture: Picture) -> bytes:
-    from hazardreport.evidence.derived import upright_jpeg
-
-    return upright_jpeg(Path(path), picture, LONGEST_IN_REPORT)
-
-
-def picture_source(case: Case, folder: Path) -> Callable[[str], bytes]:
-    """From the id of a picture to its derived bytes, without any metadata."""
-
-    def bytes_of(id: str) -> bytes:
-        picture = case.picture(id)
-        if picture is None:
-            raise KeyError(id)
-        return _derived(str(folder / picture.file), picture)
-
-    return bytes_of
-
-
 def report_pdf(case: Case, assessment: Assessment, key: str, paper: str, pictures: Path, created: str) -> bytes:
-    """The report for one addressee as a PDF."""
+    """The report for one addressee as a PDF; a picture that is not what was taken in is left out and named."""
     from hazardreport.addressees.profiles import profile
     from hazardreport.report.build import report_document
     from hazardreport.report.pdf.draw import draw_pdf
 
-    document = report_document(case, assessment, profile(key), created=created, paper=paper)
-    return draw_pdf(document, picture_source(case, pictures))
+    withheld = withheld_pictures(case, pictures)
+    document = report_document(case, assessment, profile(key), created=created, paper=paper, withheld=withheld)
+    return draw_pdf(document, picture_bytes(case, pictures, withheld))
 
 
 def page_images(control: Control, pdf: bytes, width: int) -> tuple[QImage, ...]:

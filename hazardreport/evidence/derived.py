@@ -63,9 +63,7 @@ def upright_jpeg(path: Path, picture: Picture, longest_side: int, quality: int =
 
 def stand_in_jpeg(picture: Picture, longest_side: int, text: str) -> bytes:
     """An empty field with the proportions of a picture that must not be shown, and the text that says why."""
-    turned = picture.orientation in (5, 6, 7, 8)
-    sides = (picture.height, picture.width) if turned else (picture.width, picture.height)
-    width, height = _fitted((max(1, sides[0]), max(1, sides[1])), longest_side)
+    width, height = _fitted((max(1, picture.width), max(1, picture.height)), longest_side)
     image = Image.new("RGB", (width, height), (232, 232, 232))
     draw = ImageDraw.Draw(image)
     draw.line((0, 0, width, height), fill=(205, 205, 205), width=2)
