@@ -183,6 +183,16 @@ def _report_defect(error: BaseException, err: TextIO, *, debug: bool) -> None:
     err.write(wording.sentence("cli.defect.remedy") + "\n")
 
 
+def _let_go(out: TextIO) -> None:
+    """Send what is left of an answer nowhere if it cannot be written, so that the flush at exit does not fail again."""
+    try:
+        out.flush()
+    except OSError:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, out.fileno())
+        os.close(nowhere)
+
+
 def run(argv: Sequence[str], out: TextIO, err: TextIO, *, clock: Clock | None = None) -> int:
     """Exit code after doing what the words ask for; without words the window opens.
 
@@ -210,9 +220,10 @@ def run(argv: Sequence[str], out: TextIO, err: TextIO, *, clock: Clock | None = 
         err.write(wording.what(error) + "\n" + wording.remedy(error) + "\n")
         return int(error.exit_code)
     except BrokenPipeError:
-        sys.stdout = open(os.devnull, "w")  # noqa: SIM115 - the reader has gone; flushing at exit must not fail again
+        _let_go(out)
         return int(ExitCode.DONE)
     except OSError as error:
+        _let_go(out)
         refused = _refused(error, wanted[0])
         err.write(wording.what(refused) + "\n" + wording.remedy(refused) + "\n")
         return int(refused.exit_code)

@@ -15,6 +15,8 @@ import pytest
 from hazardreport.resources_dir import DEMO_CASE
 from hazardreport.storage import files
 
+PROJECT = Path(__file__).resolve().parents[2]
+
 Answered = Callable[..., Any]
 PICTURE = DEMO_CASE / "pictures" / "picture-003.jpg"
 
@@ -193,9 +195,11 @@ def test_a_full_disk_is_told_and_the_case_is_as_it_was(
 
 @pytest.fixture
 def open_folder() -> Iterator[Path]:
-    """A folder that nobody may list but not write."""
+    """A folder that nobody may list but not write; in it the program, since the checkout may be closed to nobody."""
     folder = Path(tempfile.mkdtemp())
     folder.chmod(0o755)
+    for name in ("hazardreport", "resources"):
+        shutil.copytree(PROJECT / name, folder / "program" / name, ignore=shutil.ignore_patterns("__pycache__"))
     yield folder
     shutil.rmtree(folder)
 
@@ -210,7 +214,7 @@ def test_a_folder_that_may_not_be_written_or_looked_into_is_told(
     (open_folder / "closed").mkdir(mode=0o700)
     program = f"""
 import os, sys
-sys.path[:0] = {sys.path!r}
+sys.path[:0] = {[str(open_folder / "program"), *sys.path]!r}
 from hazardreport.app.cli import run
 assert run(["new", {str(open_folder / "first")!r}], sys.stdout, sys.stderr) == 0
 os.setgid(65534); os.setuid(65534)
