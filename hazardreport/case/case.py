@@ -12,6 +12,7 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Picture, Point
 from hazardreport.case.reading import Instrument, Reading
 from hazardreport.case.stated import Absence
@@ -29,6 +30,7 @@ class Case:
     revision   counts saved revisions
     addressee  key of the chosen profile, or ""
     absences   why pictures, readings, findings or the submitter's category are absent
+    exposures  looked at besides the usual ones
     """
 
     id: str
@@ -51,6 +53,7 @@ class Case:
     readings: tuple[Reading, ...] = ()
     findings: tuple[Finding, ...] = ()
     absences: tuple[Absence, ...] = ()
+    exposures: tuple[OwnExposure, ...] = ()
 
     def point(self, letter: str) -> Point | None:
         """The point of that letter, if there is one."""

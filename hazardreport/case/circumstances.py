@@ -43,6 +43,7 @@ class Household:
     conductive_floor        stone, concrete, damp floor, or thin or no footwear
     wet_hands, children, both_hands
     residual_current_device at the socket
+    floor_resistance        floor and footwear in series with the body, None if not measured [ohm]
     socket_earth            was the socket's earth contact found good
     reasons                 how each answer is known, one line each, "field: reason"
     """
@@ -58,6 +59,7 @@ class Household:
     residual_current_device: ResidualCurrentDevice = ResidualCurrentDevice.OPEN
     socket_earth: Answer = Answer.OPEN
     reasons: Stated = Stated()
+    floor_resistance: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

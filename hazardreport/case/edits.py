@@ -15,6 +15,7 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Mark, Picture, Placement, Point
 from hazardreport.case.reading import Instrument, Reading
 from hazardreport.case.stated import Absence, Stated
@@ -22,7 +23,7 @@ from hazardreport.case.unit import Unit
 from hazardreport.case.wiring import Wiring
 from hazardreport.errors import NoSuchRecordError
 
-Record = TypeVar("Record", Picture, Reading, Instrument, Finding, Mark)
+Record = TypeVar("Record", Picture, Reading, Instrument, Finding, Mark, OwnExposure)
 Edit = Callable[..., Case]
 
 
@@ -251,6 +252,21 @@ def change_finding(case: Case, finding: Finding) -> Case:
 def remove_finding(case: Case, id: str) -> Case:
     """Case without one finding."""
     return replace(case, findings=_without("finding", case.findings, id))
+
+
+def add_exposure(case: Case, exposure: OwnExposure) -> Case:
+    """Case with one more exposure to look at."""
+    return replace(case, exposures=(*case.exposures, exposure))
+
+
+def change_exposure(case: Case, exposure: OwnExposure) -> Case:
+    """Case with one of its own exposures changed."""
+    return replace(case, exposures=_replaced("exposure", case.exposures, exposure))
+
+
+def remove_exposure(case: Case, id: str) -> Case:
+    """Case without one of its own exposures."""
+    return replace(case, exposures=_without("exposure", case.exposures, id))
 
 
 def state_absence(case: Case, field: str, reason: str) -> Case:

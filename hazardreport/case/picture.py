@@ -8,6 +8,7 @@ class PointRole(StrEnum):
     """What a lettered point is, electrically."""
 
     TOUCHABLE_PART = "touchable part"
+    SECOND_PART = "second touchable part"
     PIN_1 = "pin 1"
     PIN_2 = "pin 2"
     EARTH_PIN = "earth pin"

@@ -38,6 +38,21 @@ class EarthState(StrEnum):
     ABSENT = "absent"
 
 
+class CutOut(StrEnum):
+    """Thermostat or cut-out of the unit while this was read."""
+
+    CLOSED = "closed"
+    OPEN = "open"
+
+
+class Waveform(StrEnum):
+    """What the heat setting lets through; anything but the full wave is bounded by it."""
+
+    FULL = "full wave"
+    HALF = "half wave"
+    CUT = "phase cut"
+
+
 class Temperature(StrEnum):
     """Condition of the unit."""
 
@@ -54,6 +69,8 @@ class State:
     switch: SwitchPosition = SwitchPosition.ON
     earth: EarthState = EarthState.AS_FOUND
     temperature: Temperature = Temperature.COLD
+    cut_out: CutOut = CutOut.CLOSED
+    waveform: Waveform = Waveform.FULL
 
 
 class LoadKind(StrEnum):
@@ -63,6 +80,8 @@ class LoadKind(StrEnum):
     RESISTOR = "resistor"
     LAMP = "filament lamp"
     OTHER_LAMP = "other lamp"
+    TOUCH_NETWORK_3 = "touch-current network, unweighted"
+    TOUCH_NETWORK_4 = "touch-current network, weighted"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -91,6 +110,16 @@ class SupplyKind(StrEnum):
     UNKNOWN = "unknown"
 
 
+class TrippingDevice(StrEnum):
+    """Residual-current device between the supply and the unit during a reading."""
+
+    NOT_NOTED = "not noted"
+    NONE = "none"
+    MA_30 = "residual-current device 30 mA"
+    GFCI_A = "GFCI class A"
+    OTHER = "other"
+
+
 class Brightness(StrEnum):
     """What a filament lamp did; typed as the value of a lamp reading."""
 
@@ -109,6 +138,7 @@ class Reading:
     typed           the text as typed, kept for ever
     instrument      id of the instrument, or ""
     supply          what fed the unit; supply_typed: supply voltage noted beside the reading, as typed
+    device          residual-current device between supply and unit
     proved          meter proved before and after, L-N, L-E and N-E seen (for live readings)
     repeats         further values of the same reading, as typed
     taken           when, as told; by: who
@@ -133,6 +163,7 @@ class Reading:
     picture: str = ""
     as_found: bool = False
     note: str = ""
+    device: TrippingDevice = TrippingDevice.NOT_NOTED
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

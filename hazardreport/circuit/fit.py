@@ -7,6 +7,7 @@ round are fitted and both are returned.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -280,8 +281,9 @@ def _result(
     standardized = np.where(slack > 1e-6, rows / np.sqrt(np.maximum(slack, 1e-12)), 0.0)
     predicted = squares.values - rows[: len(squares.values)] * squares.doubts
     dof = max(0, len(rows) - round(float(leverage.sum())))
+    plain: dict[str, Any] = {name: float(vector[k]) for k, name in enumerate(free.names)}
     return FitResult(
-        parameters=replace(parameters, **{name: float(vector[k]) for k, name in enumerate(free.names)}),
+        parameters=replace(parameters, **plain),
         names=free.names,
         estimates=vector,
         covariance=covariance,

@@ -38,6 +38,7 @@ class Observation:
     load_impedance             meter and resistor together; infinite for an ideal meter [ohm]
     lamp                       a filament lamp beside them, or None
     load_relative_uncertainty  standard, of the resistor or of the lamp's current [1]
+    reading_factor             what the reading is over the current through the load, as of a touch-current network [1]
     gain, gain_uncertainty     what shares a proportional error with this reading, "" for nothing, and that part of the
                                standard uncertainty, in the unit of the value
     """
@@ -53,6 +54,7 @@ class Observation:
     load_impedance: complex = math.inf
     lamp: Lamp | None = None
     load_relative_uncertainty: float = 0.0
+    reading_factor: float = 1.0
     gain: str = ""
     gain_uncertainty: float = 0.0
 

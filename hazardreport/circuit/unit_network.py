@@ -4,6 +4,7 @@ One heating element with one fault to the touchable part, on a single-phase supp
 are refused. A unit with more elements or filters is more branches here and nothing else anywhere.
 """
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -34,6 +35,24 @@ class Node(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class FurtherElement:
+    """An element beside the faulty one, behind the same switch.
+
+    resistance        hot, Re [ohm]
+    hot_factor        hot over cold [1]
+    fault_position    of a fault of its own, from its terminal 1 [1]
+    fault_resistance  infinite for no fault [ohm]
+    open_position     where its conductor is broken, None if it is whole [1]
+    """
+
+    resistance: Real
+    hot_factor: Real = 1.0
+    fault_position: Real = 0.5
+    fault_resistance: Real = math.inf
+    open_position: Real | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class NetworkParameters:
     """Numbers of a unit's network; each may be an array of one common shape.
 
@@ -51,6 +70,17 @@ class NetworkParameters:
     contact_resistance            of each closed pole between pin and element [ohm]
     leakage_capacitance_1         pin 1 to touchable part, before the switch [F]
     leakage_capacitance_2         pin 2 to touchable part, before the switch [F]
+    open_position                 where the element's conductor is broken, None if it is whole [1]
+    further_elements              beside it
+    cut_out_leak_resistance       of each open pole of thermostat or cut-out; None for none [ohm]
+    leakage_resistance_1, leakage_resistance_2   pin 1, pin 2 to touchable part, infinite for none [ohm]
+    x_capacitance                 between the pins, before the switch [F]
+    bleeder_resistance            beside it, infinite for none [ohm]
+    pen_resistance                star point to where neutral and protective earth part; infinite if lost [ohm]
+    electrode_resistance          of the installation's own electrode to true earth, infinite for none [ohm]
+    earthing_by_electrode         TT: the protective earth leads to that electrode only
+    second_part_resistance        touchable part to the second one; infinite where they are apart [ohm]
+    second_fault_position, second_fault_resistance   of a fault from the element to the second part [1], [ohm]
     """
 
     supply_voltage: Real
@@ -67,6 +97,19 @@ class NetworkParameters:
     contact_resistance: Real = 0.0
     leakage_capacitance_1: Real = 0.0
     leakage_capacitance_2: Real = 0.0
+    open_position: Real | None = None
+    further_elements: tuple[FurtherElement, ...] = ()
+    cut_out_leak_resistance: Real | None = None
+    leakage_resistance_1: Real = math.inf
+    leakage_resistance_2: Real = math.inf
+    x_capacitance: Real = 0.0
+    bleeder_resistance: Real = math.inf
+    pen_resistance: Real = 0.0
+    electrode_resistance: Real = math.inf
+    earthing_by_electrode: bool = False
+    second_part_resistance: Real = math.inf
+    second_fault_position: Real = 0.5
+    second_fault_resistance: Real = math.inf
 
 
 def parameters_of(

@@ -1,6 +1,18 @@
-"""Words of the severity room: skin, path, zone, device, decision, signal word. Light: no numpy."""
+"""Words of the severity room: zone, device, decision, signal word; skin and path are the record's. Light: no numpy."""
 
 from enum import StrEnum
+
+from hazardreport.case.exposure import BodyPath, ContactArea, Skin
+
+__all__ = [
+    "BodyPath",
+    "ContactArea",
+    "LimitDecision",
+    "Operation",
+    "SignalWord",
+    "Skin",
+    "Zone",
+]
 
 
 class SignalWord(StrEnum):
@@ -12,29 +24,6 @@ class SignalWord(StrEnum):
     NOT_EXCLUDED = "HAZARD NOT EXCLUDED"
     NONE_SHOWN = "NO HAZARD SHOWN BY THESE READINGS"
     NOT_ASSESSED = "NOT YET ASSESSED"
-
-
-class Skin(StrEnum):
-    """Skin condition of the body impedance tables."""
-
-    DRY = "dry"
-    WATER_WET = "water-wet"
-    SALT_WET = "saltwater-wet"
-
-
-class ContactArea(StrEnum):
-    """How much skin touches the part: a grip, or a hot surface brushed in passing (approximate)."""
-
-    LARGE = "large"
-    MEDIUM = "medium"
-
-
-class BodyPath(StrEnum):
-    """Current path through the body."""
-
-    HAND_TO_HAND = "hand to hand"
-    HAND_TO_FEET = "hand to both feet"
-    HANDS_TO_FEET = "both hands to both feet"
 
 
 class Zone(StrEnum):

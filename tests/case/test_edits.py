@@ -21,6 +21,7 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Mark, MarkKind, Picture, Placement, Point, PointRole
 from hazardreport.case.reading import Instrument, Quantity, Reading
 from hazardreport.case.stated import not_applicable, unknown, value
@@ -61,6 +62,7 @@ CASE = Case(
     instruments=(Instrument(id="instrument-001", name="meter"),),
     readings=(reading("reading-001"), reading("reading-002")),
     findings=(Finding(id="finding-001", text="no earth"),),
+    exposures=(OwnExposure(id="exposure-001"),),
 )
 
 COMPETENCE = Competence(name="Kim", qualification="electrician", permitted="workshop", stated="2026-05-04")
@@ -102,6 +104,9 @@ ALL_EDITS: dict[str, Callable[[Case], Case]] = {
     "add_finding": lambda case: edits.add_finding(case, Finding(id="finding-002", text="x")),
     "change_finding": lambda case: edits.change_finding(case, Finding(id="finding-001", text="x")),
     "remove_finding": lambda case: edits.remove_finding(case, "finding-001"),
+    "add_exposure": lambda case: edits.add_exposure(case, OwnExposure(id="exposure-002")),
+    "change_exposure": lambda case: edits.change_exposure(case, OwnExposure(id="exposure-001", percentile=5)),
+    "remove_exposure": lambda case: edits.remove_exposure(case, "exposure-001"),
 }
 
 

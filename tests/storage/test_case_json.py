@@ -52,7 +52,12 @@ def records(hint: Any) -> st.SearchStrategy[Any]:
 
 
 def _fixed(hint: Any) -> dict[str, st.SearchStrategy[Any]]:
-    return {"file": st.from_regex(r"[a-z][a-z0-9-]{0,9}\.jpg", fullmatch=True)} if hint is Picture else {}
+    if hint is not Picture:
+        return {}
+    return {
+        "file": st.from_regex(r"[a-z][a-z0-9-]{0,9}\.jpg", fullmatch=True),
+        "sha256": st.from_regex(r"[0-9a-f]{64}", fullmatch=True),
+    }
 
 
 def _made(hint: Any, hints: dict[str, Any], given: dict[str, Any]) -> st.SearchStrategy[Any]:

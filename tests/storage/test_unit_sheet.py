@@ -25,7 +25,7 @@ from hazardreport.case.picture import Point, PointRole
 from hazardreport.case.reading import Accuracy, Instrument, Quantity
 from hazardreport.case.stated import not_applicable, unknown, value
 from hazardreport.case.unit import Unit
-from hazardreport.case.wiring import Element, ElementMaterial, Plug, ProtectiveEarth, SwitchPoles, Wiring
+from hazardreport.case.wiring import Element, ElementMaterial, Filter, Plug, ProtectiveEarth, SwitchPoles, Wiring
 from hazardreport.storage.unit_sheet import read_unit_sheet, unit_sheet_template
 
 CASE = Case(id="C-1")
@@ -64,6 +64,7 @@ def test_the_template_names_every_field() -> None:
         Unit,
         Wiring,
         Element,
+        Filter,
         Household,
         Occurrence,
         Submitter,
@@ -74,7 +75,14 @@ def test_the_template_names_every_field() -> None:
         Accuracy,
         Finding,
     ):
-        unnamed = ((Wiring, "element"), (Instrument, "id"), (Instrument, "accuracies"), (Finding, "id"))
+        unnamed = (
+            (Wiring, "element"),
+            (Wiring, "filter"),
+            (Wiring, "more_elements"),
+            (Instrument, "id"),
+            (Instrument, "accuracies"),
+            (Finding, "id"),
+        )
         for field in fields(record):
             if (record, field.name) not in unnamed:
                 assert re.search(rf"^(# )?{field.name} = ", text, re.MULTILINE), (record, field.name)
@@ -89,7 +97,12 @@ def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
         nominal_voltage=230.0,
         frequency=50.0,
         cord_cores=3,
-        element=Element(rated_voltage=230.0, rated_power=600.0, hot_factor=1.03),
+        element=Element(rated_voltage=230.0, rated_power=600.0, hot_factor=1.03, open_at=0.4),
+        electrode_resistance=20.0,
+        switch_leakage=1e6,
+        cut_out_leakage=1e6,
+        more_elements=(Element(rated_voltage=230.0, rated_power=400.0),),
+        filter=Filter(y_capacitance_1=2.2e-9, y_capacitance_2=2.2e-9, x_capacitance=1e-7, bleeder_resistance=1e6),
     )
     assert case.points == (Point(letter="A", role=PointRole.TOUCHABLE_PART, description="rim of the pot, bare metal"),)
     assert case.instruments == (
