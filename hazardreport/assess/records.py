@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.trace import Number, Source, Trace
 from hazardreport.quantity.typed import Bound
@@ -250,11 +251,112 @@ class ArtefactArgument:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Rival:
+    """One explanation of the readings, fitted to them like the others.
+
+    key          "resistive_fault", "capacitive_leakage", "open_element", "reversed_plug", "earth_missing",
+                 "lost_neutral", "further_element"; name: for people
+    text         what it assumes and how it stands, for people
+    chi_square, degrees_of_freedom   agreement
+    probability  of a chi-square at least as great if the explanation were true; None without a degree of freedom
+    score        chi-square and two for each free parameter: lower explains better; difference: above the best one's
+    explains     agrees at 5 %; None where nothing is left over to disagree
+    against      ids of the readings that speak against it, the strongest first
+    """
+
+    key: str
+    name: str
+    text: str
+    chi_square: float
+    degrees_of_freedom: int
+    probability: float | None
+    score: float
+    difference: float
+    explains: bool | None
+    against: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ParameterProfile:
+    """Interval of one fitted parameter by the sum of squares with all others refitted.
+
+    low, high            ids in the trace; "" where the readings set no end on that side
+    """
+
+    symbol: str
+    number: str
+    low: str
+    high: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PopulationResult:
+    """Shares of adults in one exposure, over the population and the measurement together.
+
+    above_perception, above_let_go, above_c1, above_c2   ids in the trace [1]
+    sentence    "about n in 10 adults …"
+    trials, tolerance, seed   of the trials; trials 0 where the shares are exact
+    plausible   a recorded circumstance lets this exposure in
+    """
+
+    state: UnitState
+    skin: Skin
+    path: BodyPath
+    duration: str
+    above_perception: str
+    above_let_go: str
+    above_c1: str
+    above_c2: str
+    sentence: str
+    trials: int
+    tolerance: float
+    seed: int
+    plausible: bool
+    sources: tuple[Source, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PinCharge:
+    """What stays between the pins after unplugging.
+
+    switch              position: closed, the element empties the capacitor at once
+    voltage_rated       id: 1 s after unplugging at the crest of the rated voltage; voltage_measured: of the measured one
+    charge, energy      ids, at the crest of the measured voltage
+    time_to_safe        id: until the limit, from the crest of the measured voltage
+    comparison          with the product limit; None where no limit applies
+    """
+
+    switch: SwitchPosition
+    voltage_rated: str
+    voltage_measured: str
+    charge: str
+    energy: str
+    time_to_safe: str
+    comparison: LimitComparison | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Settled:
+    """The part of an assessment that takes longer than a keystroke.
+
+    rivals      explanations of the readings, the best first
+    profiles    of parameters at the edge of their physical range
+    population  shares of adults, by exposure
+    """
+
+    rivals: tuple[Rival, ...] = ()
+    profiles: tuple[ParameterProfile, ...] = ()
+    population: tuple[PopulationResult, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Assessment:
     """All results for one case; never saved as truth, always computed again.
 
     trace     every number; editions: tables used, as (key, table, edition, status, sha256)
     choices   keys of the choices that were made ("choices.<key>" in the wording)
+    pins      what stays between the pins after unplugging
+    settled   None in the live part, which a keystroke asks for
     """
 
     case_id: str
@@ -273,6 +375,8 @@ class Assessment:
     problems: tuple[Problem, ...]
     editions: tuple[tuple[str, str, str, str, str], ...] = ()
     choices: tuple[str, ...] = ()
+    pins: tuple[PinCharge, ...] = ()
+    settled: Settled | None = None
 
     def number(self, id: str) -> Number:
         """A number by its id."""

@@ -91,7 +91,7 @@ def test_the_template_names_every_field() -> None:
 def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
     text = unit_sheet_template()
     body = text[text.index("title = ") :]
-    example = re.sub(r"^# (?=\[\[|[a-z_]+ = )", "", body, flags=re.MULTILINE)
+    example = re.sub(r"^# (?=\[\[|[a-z_0-9]+ = )", "", body, flags=re.MULTILINE)
     case = read_unit_sheet(CASE, sheet(example))
     assert case.wiring == Wiring(
         nominal_voltage=230.0,
