@@ -320,7 +320,7 @@ class PinCharge:
     """What stays between the pins after unplugging.
 
     switch              position: closed, the element empties the capacitor at once
-    voltage_rated       id: 1 s after unplugging at the crest of the rated voltage; voltage_measured: of the measured one
+    voltage_rated       id: 1 s after unplugging at the crest of the rated voltage; voltage_measured: of the one read
     charge, energy      ids, at the crest of the measured voltage
     time_to_safe        id: until the limit, from the crest of the measured voltage
     comparison          with the product limit; None where no limit applies
