@@ -12,6 +12,7 @@ from hazardreport.assess import against_limits, artefact, persons, protection
 from hazardreport.assess.editions import editions_used
 from hazardreport.assess.element import broken_element
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.loaded_routes import current_routes, loaded_routes
 from hazardreport.assess.possible import possible_currents
 from hazardreport.assess.readings_in import LiveReading, live_readings, observations, read_in
 from hazardreport.assess.records import (
@@ -27,7 +28,7 @@ from hazardreport.assess.records import (
     SourceRoute,
     StateCell,
 )
-from hazardreport.assess.routes import current_routes, enter_supply, lamp_routes, loaded_routes, ohmmeter_routes
+from hazardreport.assess.routes import enter_supply, lamp_routes, ohmmeter_routes
 from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
 from hazardreport.assess.states import FittedNetwork, enter_fit, sources_by_state
 from hazardreport.assess.verdict import median_person, verdict
@@ -135,7 +136,7 @@ def _solved(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], last
     live = live_readings(case, results)
     routes = (
         *ohmmeter_routes(ledger, case, results, supply_id),
-        *loaded_routes(ledger, case, live, supply_id),
+        *loaded_routes(ledger, case, results, live, supply_id),
         *current_routes(ledger, case, results, live),
         *lamp_routes(ledger, case, results),
     )

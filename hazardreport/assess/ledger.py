@@ -2,17 +2,23 @@
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 from hazardreport import wording
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Number, Source, Trace
 
 
-class Ledger:
-    """The numbers of one assessment in the making."""
+@lru_cache(maxsize=8192)
+def _named(name: str, fields: tuple[tuple[str, object], ...]) -> str:
+    return wording.sentence(f"numbers.{name}", **dict(fields))
 
-    def __init__(self) -> None:
-        self._numbers: dict[str, Number] = {}
+
+class Ledger:
+    """The numbers of one assessment in the making, after those of an earlier part of it if there is one."""
+
+    def __init__(self, before: Trace | None = None) -> None:
+        self._numbers: dict[str, Number] = {number.id: number for number in before} if before else {}
 
     def __getitem__(self, id: str) -> Number:
         return self._numbers[id]
@@ -46,13 +52,13 @@ class Ledger:
         """
         number = Number(
             id=id,
-            name=wording.sentence(f"numbers.{name}", **(fields or {})),
+            name=_named(name, tuple(fields.items()) if fields else ()),
             symbol=symbol,
             measured=Measured(value=value, standard_uncertainty=uncertainty, unit=unit),
             low=low,
             high=high,
             equation=equation,
-            inputs=tuple(dict.fromkeys(inputs)),
+            inputs=tuple(dict.fromkeys(inputs)) if inputs else (),
             sources=sources,
         )
         missing = [needed for needed in number.inputs if needed not in self._numbers]

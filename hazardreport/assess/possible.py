@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, role
 from hazardreport.assess.routes import of_state, same_state, state_name
-from hazardreport.assess.source import SourceAt, method, plausible_states
+from hazardreport.assess.source import SourceAt, method, plausible_states, share_to_earth
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
+from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.routes import LEAST_CURRENT_TEXT, high_impedance_range
 from hazardreport.circuit.unit_network import unit_state
@@ -40,17 +41,29 @@ def possible_currents(
     found = []
     for state in plausible_states(case):
         source = known.get(state)
-        if source is not None and source.established:
+        noted = plug_was_noted(case, live, state)
+        if source is not None and source.established and noted:
             continue
         here = [
-            item for item in of_state(case, live, state) if not item.loaded and item.result.meter_impedance is not None
+            item
+            for item in of_state(case, live, state)
+            if noted and not item.loaded and item.result.meter_impedance is not None
         ]
         if here:
             light = max(here, key=lambda item: item.value + 2.0 * item.uncertainty)
             found.append(_by_reading(ledger, case, state, light, supply_id))
-        elif source is None:
-            found.append(_by_supply(ledger, state, supply_id))
+        elif source is None or not noted:
+            found.append(_by_supply(ledger, case, state, supply_id))
     return tuple(sorted(found, key=lambda item: not _was_read(case, item.state)))
+
+
+def plug_was_noted(case: Case, live: tuple[LiveReading, ...], state: UnitState) -> bool:
+    """Whether what is known of a state does not rest on readings of which nobody noted how the plug was in.
+
+    Such readings show that one of two positions is as bad as they say, and clear neither.
+    """
+    here = of_state(case, live, state)
+    return not here or any(item.reading.state.plug is not PlugPosition.UNKNOWN for item in here)
 
 
 def _was_read(case: Case, state: UnitState) -> bool:
@@ -72,13 +85,14 @@ def _part_was_read(case: Case) -> bool:
 def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading, supply_id: str) -> OpenState:
     """The current that an unloaded reading leaves open; one above the supply leaves open all that it can drive."""
     supply = ledger[supply_id].measured
+    share = share_to_earth(case.wiring)
     meter = light.result.meter_impedance or complex(math.inf)
     least, greatest = 0.0, math.inf
     try:
         current = high_impedance_range(
             (light.value, light.uncertainty),
             meter,
-            (supply.value, supply.standard_uncertainty),
+            (share * supply.value, share * supply.standard_uncertainty),
             case.wiring.line_resistance,
         )
         least, greatest = current.least, current.greatest
@@ -114,10 +128,10 @@ def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading
     return OpenState(state=state, current=PossibleCurrent(id=high, low=least, high=worst))
 
 
-def _by_supply(ledger: Ledger, state: UnitState, supply_id: str) -> OpenState:
+def _by_supply(ledger: Ledger, case: Case, state: UnitState, supply_id: str) -> OpenState:
     """The current that a state leaves open which no reading fixes."""
     supply = ledger[supply_id].measured
-    worst = _body_current(supply.value + supply.expanded_uncertainty)
+    worst = _body_current(share_to_earth(case.wiring) * (supply.value + supply.expanded_uncertainty))
     high = ledger.enter(
         f"possible.{state.key}.body",
         "possible_body_current",

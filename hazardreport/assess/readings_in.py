@@ -195,7 +195,7 @@ def live_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[LiveR
     for reading, result in zip(case.readings, results, strict=True):
         if not result.used or result.value is None or reading.quantity is not Quantity.VOLTAGE:
             continue
-        if reading.state.plug not in (PlugPosition.STRAIGHT, PlugPosition.REVERSED):
+        if reading.state.plug is PlugPosition.UNPLUGGED:
             continue
         roles = {role(case, reading.first), role(case, reading.second)}
         if PointRole.TOUCHABLE_PART not in roles or not roles & EARTHS:

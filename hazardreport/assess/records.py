@@ -68,6 +68,7 @@ class SourceRoute:
     open_circuit_voltage, source_impedance, available_fault_current
                ids in the trace; "" where this route gives only a bound
     resolved   False where the doubt drowns the difference: one-sided 95 % bounds then stand in `low` and `high`
+    capacitive the source taken as a capacitance, where the readings leave open which it is
     """
 
     kind: RouteKind
@@ -77,6 +78,7 @@ class SourceRoute:
     source_impedance: str = ""
     available_fault_current: str = ""
     resolved: bool = True
+    capacitive: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

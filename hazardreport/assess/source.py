@@ -1,5 +1,6 @@
 """The source at the touchable part in one state, as the rest of the assessment uses it."""
 
+import math
 from dataclasses import dataclass
 
 from hazardreport.assess.ledger import Ledger
@@ -8,7 +9,16 @@ from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.reading import PlugPosition, SwitchPosition
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import Plug, ProtectiveEarth, SwitchPoles, Wiring
+from hazardreport.case.wiring import (
+    Earthing,
+    Plug,
+    ProtectiveEarth,
+    SecondPart,
+    Supply,
+    SupplyFault,
+    SwitchPoles,
+    Wiring,
+)
 from hazardreport.quantity.trace import Source, Status
 
 METHOD = "own-choices"
@@ -21,6 +31,7 @@ class SourceAt:
     voltage, impedance       magnitude of U0 [V]; Zs [ohm]
     covariance               of (U0, |Zs|): variance of U0, covariance, variance of |Zs|
     voltage_id, impedance_id, current_id   in the trace
+    other_nature             the same readings taken as a capacitance, where nothing decides between the two
     """
 
     state: UnitState
@@ -33,6 +44,7 @@ class SourceAt:
     voltage_id: str
     impedance_id: str
     current_id: str
+    other_nature: "SourceAt | None" = None
 
 
 def switch_positions(wiring: Wiring) -> tuple[SwitchPosition, ...]:
@@ -42,13 +54,44 @@ def switch_positions(wiring: Wiring) -> tuple[SwitchPosition, ...]:
     return (SwitchPosition.OFF, SwitchPosition.ON)
 
 
+def has_cut_out(wiring: Wiring) -> bool:
+    """Whether a thermostat or cut-out is known to interrupt a pole."""
+    return wiring.cut_out in (SwitchPoles.POLE_1, SwitchPoles.POLE_2, SwitchPoles.BOTH)
+
+
 def unit_states(wiring: Wiring, *, earthed: bool) -> tuple[UnitState, ...]:
-    """Every plugged state, the headline ones first: off before on."""
-    return tuple(
-        UnitState(plug=plug, switch=switch, earthed=earthed)
+    """Every plugged state, the headline ones first: off, on with the cut-out open if there is one, on."""
+    positions = [
+        (switch, open_)
         for switch in switch_positions(wiring)
+        for open_ in ((True, False) if has_cut_out(wiring) and switch is not SwitchPosition.OFF else (False,))
+    ]
+    return tuple(
+        UnitState(plug=plug, switch=switch, earthed=earthed, cut_out_open=open_)
+        for switch, open_ in positions
         for plug in (PlugPosition.STRAIGHT, PlugPosition.REVERSED)
     )
+
+
+def plain_wiring(wiring: Wiring) -> bool:
+    """Whether one element between two poles, nothing beside it, on an earthed neutral: closed forms then hold."""
+    parts = wiring.filter
+    return (
+        wiring.supply is Supply.EARTHED_NEUTRAL
+        and wiring.supply_fault is SupplyFault.NONE
+        and not has_cut_out(wiring)
+        and wiring.switch_leakage is None
+        and not wiring.more_elements
+        and wiring.element.open_at is None
+        and not any((parts.y_capacitance_1, parts.y_capacitance_2, parts.x_capacitance, parts.bleeder_resistance))
+        and wiring.second_part is SecondPart.NONE
+        and wiring.earthing is not Earthing.TT
+    )
+
+
+def share_to_earth(wiring: Wiring) -> float:
+    """Voltage of a live pole to earth over that from pole to pole. [1]"""
+    return {Supply.TWO_LIVE_POLES: 0.5, Supply.TWO_PHASES: 1.0 / math.sqrt(3.0)}.get(wiring.supply, 1.0)
 
 
 def earth_as_found(case: Case) -> bool:

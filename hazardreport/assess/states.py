@@ -11,14 +11,15 @@ from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, number_id, role
 from hazardreport.assess.records import Basis, Fit, Parameter, Residual, RouteKind, SourceRoute
 from hazardreport.assess.routes import of_state, same_state, state_name
-from hazardreport.assess.source import SourceAt, enter_source, method, plausible_state, unit_states
+from hazardreport.assess.source import SourceAt, enter_source, method, plain_wiring, plausible_state, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity, SwitchPosition
 from hazardreport.case.unit_state import UnitState
+from hazardreport.case.wiring import Earthing, Wiring
 from hazardreport.circuit.fit import FitResult
 from hazardreport.circuit.free_parameters import SYMBOL, UNIT
-from hazardreport.circuit.prediction import predicted_state
+from hazardreport.circuit.prediction import PROBE_RESISTANCE, predicted_state
 from hazardreport.circuit.thevenin import available_current, source_at_part
 from hazardreport.circuit.unit_network import NetworkParameters, open_poles
 from hazardreport.errors import NetworkNotSolvableError, StateNotPossibleError
@@ -63,6 +64,12 @@ def plain_vectors(result: FitResult) -> Vectors:
     return Vectors(estimates=result.estimates, covariance=result.covariance, parameters=parameters)
 
 
+def protective_earth_resistance(wiring: Wiring) -> float:
+    """Unit and installation, and the electrode where the earth leads to one. [ohm]"""
+    electrode = (wiring.electrode_resistance or 0.0) if wiring.earthing is Earthing.TT else 0.0
+    return wiring.unit_earth_resistance + wiring.installation_earth_resistance + electrode
+
+
 def earth_share_doubt() -> float:
     """Relative standard uncertainty of a protective earth's resistance that is assumed. [1]"""
     return table("own-choices", "earth-resistance").look_up("relative_standard_uncertainty")
@@ -87,7 +94,7 @@ def earthed_vectors(result: FitResult) -> Vectors:
     return Vectors(estimates=np.append(result.estimates, 1.0), covariance=covariance, parameters=parameters)
 
 
-def enter_fit(ledger: Ledger, case: Case, result: FitResult) -> tuple[FittedNetwork, Fit]:
+def enter_fit(ledger: Ledger, case: Case, result: FitResult, prefix: str = "fit") -> tuple[FittedNetwork, Fit]:
     """Write the fitted parameters down, and the record of the fit."""
     readings = tuple(number_id(item.id) for item in result.residuals if number_id(item.id) in ledger)
     ids: dict[str, str] = {}
@@ -97,7 +104,7 @@ def enter_fit(ledger: Ledger, case: Case, result: FitResult) -> tuple[FittedNetw
         determined = result.determined[number]
         symbol = SYMBOL[name]
         ids[symbol] = ledger.enter(
-            f"fit.{symbol}",
+            f"{prefix}.{symbol}",
             NAMES[name],
             symbol,
             float(result.estimates[number]),
@@ -123,7 +130,7 @@ def enter_fit(ledger: Ledger, case: Case, result: FitResult) -> tuple[FittedNetw
     fit = Fit(
         parameters=tuple(parameters),
         residuals=tuple(
-            _residual(ledger, item.id, item.predicted, item.standardized, result) for item in result.residuals
+            _residual(ledger, item.id, item.predicted, item.standardized, result, prefix) for item in result.residuals
         ),
         chi_square=result.chi_square,
         degrees_of_freedom=result.dof,
@@ -132,24 +139,34 @@ def enter_fit(ledger: Ledger, case: Case, result: FitResult) -> tuple[FittedNetw
     return FittedNetwork(result=result, ids=ids), fit
 
 
-def _residual(ledger: Ledger, reading: str, predicted: float, standardized: float, result: FitResult) -> Residual:
+def _residual(
+    ledger: Ledger, reading: str, predicted: float, standardized: float, result: FitResult, prefix: str
+) -> Residual:
     read = ledger[number_id(reading)]
     number = ledger.enter(
-        f"fit.reading.{reading}",
+        f"{prefix}.reading.{reading}",
         "predicted_reading",
         read.symbol,
         predicted,
         read.measured.unit,
         equation="the fitted network at this reading",
-        inputs=tuple(f"fit.{SYMBOL[name]}" for name in result.names),
+        inputs=tuple(f"{prefix}.{SYMBOL[name]}" for name in result.names),
         sources=method("fit"),
         fields={"reading": read.name},
     )
     return Residual(reading=reading, predicted=number, standardized=standardized)
 
 
+NETWORK_EQUATIONS = (
+    "open-circuit voltage of the fitted network in this state",
+    "source impedance of the fitted network in this state",
+)
+
+
 def _equations(case: Case, state: UnitState) -> tuple[str, str]:
-    """U0 and Zs of an unearthed state in symbols of the fitted network."""
+    """U0 and Zs of an unearthed state in symbols of the fitted network, where a closed form holds."""
+    if not plain_wiring(case.wiring):
+        return NETWORK_EQUATIONS
     straight = state.plug is PlugPosition.STRAIGHT
     line, neutral = ("RL", "RN") if straight else ("RN", "RL")
     leg_1, leg_2 = f"x·Re + {line}", f"(1 − x)·Re + {neutral}"
@@ -225,7 +242,9 @@ def _earthed(case: Case, result: FitResult, state: UnitState) -> Predicted:
     )
 
 
-def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitState) -> tuple[SourceAt, ...]:
+def _from_fit(
+    ledger: Ledger, case: Case, network: FittedNetwork, state: UnitState, prefix: str = "state"
+) -> tuple[SourceAt, ...]:
     """The source of a state by the fitted network; nothing where the readings leave it open."""
     found = (_earthed if state.earthed else _unearthed)(case, network.result, state)
     if not found.determined:
@@ -233,11 +252,10 @@ def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitSta
     values, covariance = found.values, found.covariance
     doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
     if state.earthed:
-        plain = UnitState(plug=state.plug, switch=state.switch)
-        base = f"state.{plain.key}"
+        base = f"{prefix}.{replace(state, earthed=False).key}"
         if f"{base}.U0" not in ledger:
             return ()
-        resistance = case.wiring.unit_earth_resistance + case.wiring.installation_earth_resistance
+        resistance = protective_earth_resistance(case.wiring)
         earth = ledger.enter(
             "wiring.RPE",
             "protective_earth_resistance",
@@ -248,14 +266,16 @@ def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitSta
             equation="unit and installation, as stated or the usual values",
             sources=(table("own-choices", "earth-resistance").source(),),
         )
-        equations: tuple[str, str] = ("U0 · RPE / (Zs + RPE)", "Zs · RPE / (Zs + RPE)")
+        equations: tuple[str, str] = (
+            ("U0 · RPE / (Zs + RPE)", "Zs · RPE / (Zs + RPE)") if plain_wiring(case.wiring) else NETWORK_EQUATIONS
+        )
         inputs: tuple[str, ...] = (f"{base}.U0", f"{base}.Zs", earth)
     else:
         equations = _equations(case, state)
         inputs = tuple(network.ids[symbol] for symbol in ("U", "Re", "x", "Rf", "RL", "RN") if symbol in network.ids)
     ids = enter_source(
         ledger,
-        f"state.{state.key}",
+        f"{prefix}.{state.key}",
         state_name(state),
         voltage=(float(values[0]), float(doubts[0])),
         impedance=(float(values[1]), float(doubts[1])),
@@ -284,7 +304,11 @@ def _from_fit(ledger: Ledger, case: Case, network: FittedNetwork, state: UnitSta
 def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[SourceRoute, ...]) -> tuple[SourceAt, ...]:
     """The resolved loaded route with the least relative doubt of Isc; a loaded route wins over the ohmmeter."""
     loaded = (RouteKind.TWO_LOADS, RouteKind.LOAD_CURRENT)
-    here = [route for route in routes if same_state(route.state, state) and route.resolved and route.source_impedance]
+    here = [
+        route
+        for route in routes
+        if same_state(route.state, state) and route.resolved and route.source_impedance and not route.capacitive
+    ]
     preferred = [route for route in here if route.kind in loaded] or here
     if not preferred:
         return ()
@@ -317,21 +341,42 @@ def established(
     results: tuple[ReadingResult, ...],
     live: tuple[LiveReading, ...],
     routes: tuple[SourceRoute, ...],
+    *,
+    dead_speaks: bool = True,
 ) -> bool:
     """A loaded reading, a current, a lit lamp or finite ohmmeter readings fix this state; bounds do not.
 
-    An earthed state is fixed by its own readings, or by those of the same state without earth.
+    An earthed state is fixed by its own readings, or by those of the same state without earth. Where the readings
+    contradict each other, those under load win: what an ohmmeter saw then fixes nothing (`dead_speaks` false).
     """
-    plain = UnitState(plug=state.plug, switch=state.switch)
+    plain = replace(state, earthed=False)
     if any(item.loaded for same in (state, plain) for item in of_state(case, live, same)):
         return True
+    kinds = {RouteKind.LAMP, RouteKind.LOAD_CURRENT, RouteKind.TWO_LOADS}
+    if dead_speaks:
+        kinds.add(RouteKind.OHMMETER)
     if any(
-        (same_state(route.state, plain) or same_state(route.state, state))
-        and route.kind in (RouteKind.OHMMETER, RouteKind.LAMP, RouteKind.LOAD_CURRENT, RouteKind.TWO_LOADS)
-        for route in routes
+        (same_state(route.state, plain) or same_state(route.state, state)) and route.kind in kinds for route in routes
     ):
         return True
-    return _leg_fixes(case, plain, results)
+    return dead_speaks and (_leg_fixes(case, plain, results) or _three_fix(case, results))
+
+
+def _three_fix(case: Case, results: tuple[ReadingResult, ...]) -> bool:
+    """Whether finite resistances from both pins to the part and between the pins fix a wiring of no closed form."""
+    if plain_wiring(case.wiring):
+        return False
+    part, pin_1, pin_2 = PointRole.TOUCHABLE_PART, PointRole.PIN_1, PointRole.PIN_2
+    return all(_finite_resistance(case, results, ends) for ends in ({pin_1, part}, {pin_2, part}, {pin_1, pin_2}))
+
+
+def _finite_resistance(case: Case, results: tuple[ReadingResult, ...], ends: set[PointRole]) -> bool:
+    for reading, result in zip(case.readings, results, strict=True):
+        finite = result.used and result.value is not None and reading.quantity is Quantity.RESISTANCE
+        roles = {role(case, reading.first), role(case, reading.second)}
+        if finite and roles == ends and not by_insulation_tester(case, reading):
+            return True
+    return False
 
 
 def _leg_fixes(case: Case, state: UnitState, results: tuple[ReadingResult, ...]) -> bool:
@@ -342,12 +387,7 @@ def _leg_fixes(case: Case, state: UnitState, results: tuple[ReadingResult, ...])
     if len(closed) != 1:
         return False
     pin = PointRole.PIN_1 if closed == {1} else PointRole.PIN_2
-    for reading, result in zip(case.readings, results, strict=True):
-        ends = {role(case, reading.first), role(case, reading.second)}
-        finite = result.used and result.value is not None and reading.quantity is Quantity.RESISTANCE
-        if finite and ends == {pin, PointRole.TOUCHABLE_PART} and not by_insulation_tester(case, reading):
-            return True
-    return False
+    return _finite_resistance(case, results, {pin, PointRole.TOUCHABLE_PART})
 
 
 def sources_by_state(
@@ -361,34 +401,80 @@ def sources_by_state(
     """One source for every state that is known, unearthed ones first.
 
     The fitted network speaks where the readings agree with it; a fit that the readings contradict is not used, and
-    each state then rests on its own route.
+    each state then rests on its own route. Where the plug's position is not known and both ways round agree with the
+    readings, a state is known only if both know it, and the worse of the two stands.
     """
+    trusted = network if network is not None and network.result.consistent is not False else None
+    other = _other_way(ledger, case, trusted)
     found: list[SourceAt] = []
-    trusted = network is not None and network.result.consistent is not False
     for earthed in (False, True):
         for state in unit_states(case.wiring, earthed=earthed):
-            here: tuple[SourceAt, ...] = ()
-            try:
-                if trusted and network is not None:
-                    here = _from_fit(ledger, case, network, state)
-                if not here and not earthed:
-                    here = _from_route(ledger, case, state, routes)
-            except (StateNotPossibleError, NetworkNotSolvableError):
+            source = _source(ledger, case, state, trusted, other, routes)
+            if source is None:
                 continue
-            found += [_with_standing(case, item, results, live, routes) for item in here]
+            if network is None or trusted is not None:
+                source = _with_other_nature(ledger, case, source, routes)
+            measured = any(item.loaded for item in of_state(case, live, state))
+            fixed = established(case, state, results, live, routes, dead_speaks=network is None or trusted is not None)
+            found.append(replace(source, basis=Basis.MEASURED if measured else source.basis, established=fixed))
     return tuple(found)
 
 
-def _with_standing(
+def _other_way(ledger: Ledger, case: Case, network: FittedNetwork | None) -> FittedNetwork | None:
+    """The fit with the plug the other way round, where nobody noted its position and that agrees as well."""
+    other = network.result.alternative if network is not None else None
+    if other is None or other.consistent is False:
+        return None
+    return enter_fit(ledger, case, other, "fit.other-way")[0]
+
+
+def _source(
+    ledger: Ledger,
     case: Case,
-    source: SourceAt,
-    results: tuple[ReadingResult, ...],
-    live: tuple[LiveReading, ...],
+    state: UnitState,
+    network: FittedNetwork | None,
+    other: FittedNetwork | None,
     routes: tuple[SourceRoute, ...],
-) -> SourceAt:
-    measured = any(item.loaded for item in of_state(case, live, source.state))
-    return replace(
-        source,
-        basis=Basis.MEASURED if measured else source.basis,
-        established=established(case, source.state, results, live, routes),
+) -> SourceAt | None:
+    here: tuple[SourceAt, ...] = ()
+    try:
+        if network is not None:
+            here = _from_fit(ledger, case, network, state)
+        if here and other is not None:
+            turned = _from_fit(ledger, case, other, state, "other-way")
+            here = (max(here[0], turned[0], key=_probe_current),) if turned else ()
+        if not here and not state.earthed:
+            here = _from_route(ledger, case, state, routes)
+    except (StateNotPossibleError, NetworkNotSolvableError):
+        return None
+    return here[0] if here else None
+
+
+def _probe_current(source: SourceAt) -> float:
+    """Current through about a person's resistance, by which two sources are compared. [A]"""
+    return 0.0 if math.isinf(abs(source.impedance)) else source.voltage / abs(source.impedance + PROBE_RESISTANCE)
+
+
+def _with_other_nature(ledger: Ledger, case: Case, source: SourceAt, routes: tuple[SourceRoute, ...]) -> SourceAt:
+    """The source with the same readings taken as a capacitance, where they leave that open."""
+    route = next(
+        (
+            item
+            for item in routes
+            if item.capacitive and item.resolved and item.source_impedance and same_state(item.state, source.state)
+        ),
+        None,
     )
+    if route is None:
+        return source
+    voltage, impedance = ledger[route.open_circuit_voltage].measured, ledger[route.source_impedance].measured
+    other = replace(
+        source,
+        voltage=voltage.value,
+        impedance=complex(0.0, -impedance.value),
+        covariance=(voltage.standard_uncertainty**2, 0.0, impedance.standard_uncertainty**2),
+        voltage_id=route.open_circuit_voltage,
+        impedance_id=route.source_impedance,
+        current_id=route.available_fault_current,
+    )
+    return replace(source, other_nature=other)

@@ -87,10 +87,26 @@ def test_readings_that_decide_nothing_neither_condemn_nor_clear(bench: Make, cha
     assert word(at_part(made.case, **change)) is SignalWord.NOT_EXCLUDED
 
 
-def test_with_the_plug_position_unknown_nothing_is_cleared(bench: Make) -> None:
+def test_a_current_that_flowed_with_the_plug_position_unknown_is_carried_in_both_positions(bench: Make) -> None:
     made = with_supply(bench(100.0)).read("AE", VOLTAGE, STRAIGHT_ON)
     made.read("AE", VOLTAGE, STRAIGHT_ON, resistor(3e3))
     unknown = State(plug=PlugPosition.UNKNOWN, switch=SwitchPosition.ON)
+
+    found = assess(at_part(made.case, state=unknown))
+
+    assert found.verdict.word is SignalWord.DANGER
+    assert {cell.state.plug for cell in found.states if cell.established} == {
+        PlugPosition.STRAIGHT,
+        PlugPosition.REVERSED,
+    }
+
+
+def test_a_harmless_reading_with_the_plug_position_unknown_clears_neither_position(bench: Make) -> None:
+    """Pole 1 is switched: plugged in straight the part is at neutral when off, reversed at full mains."""
+    off = State(plug=PlugPosition.STRAIGHT, switch=SwitchPosition.OFF)
+    made = with_supply(bench(100.0)).read("AE", VOLTAGE, off)
+    made.read("AE", VOLTAGE, off, resistor(3e3))
+    unknown = State(plug=PlugPosition.UNKNOWN, switch=SwitchPosition.OFF)
 
     assert word(at_part(made.case, state=unknown)) is SignalWord.NOT_EXCLUDED
 
