@@ -4,43 +4,32 @@ A case that says too little still gives an assessment: what cannot be computed i
 why.
 """
 
-import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hazardreport.assess import against_limits, artefact, persons, protection
 from hazardreport.assess.editions import editions_used
 from hazardreport.assess.element import broken_element
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.loaded_routes import current_routes, loaded_routes
 from hazardreport.assess.possible import possible_currents
-from hazardreport.assess.readings_in import LiveReading, live_readings, observations, read_in
+from hazardreport.assess.readings_in import read_in
 from hazardreport.assess.records import (
     ArtefactArgument,
     Assessment,
     Basis,
     DeviceVerdict,
     Exposure,
-    Fit,
     LimitComparison,
     NextTest,
     Problem,
-    SourceRoute,
     StateCell,
 )
-from hazardreport.assess.routes import enter_supply, lamp_routes, ohmmeter_routes
+from hazardreport.assess.settled import settle
+from hazardreport.assess.solved import Solved, solve_case
 from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
-from hazardreport.assess.states import FittedNetwork, enter_fit, sources_by_state
 from hazardreport.assess.verdict import median_person, verdict
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
-from hazardreport.case.picture import PointRole
-from hazardreport.circuit.fit import FitResult, fit
-from hazardreport.circuit.misfit import Suspect, suspects
-from hazardreport.circuit.unit_network import refuse_supply
-from hazardreport.errors import HazardReportError, NothingToFitError
-from hazardreport.quantity.formatting import format_value
-from hazardreport.quantity.typed import UNITS, Bound
+from hazardreport.circuit.fit import FitResult
 from hazardreport.readings import planned as planned_tests
 from hazardreport.readings.plan import next_planned
 from hazardreport.readings.result import ReadingResult
@@ -49,33 +38,27 @@ from hazardreport.severity.terms import BodyPath
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Solved:
-    """What the case's network gave: sources by state, routes, fit, and what went wrong on the way."""
+class Live:
+    """The part of an assessment that a keystroke asks for, with what its settled part starts from."""
 
-    supply_id: str = ""
-    live: tuple[LiveReading, ...] = ()
-    routes: tuple[SourceRoute, ...] = ()
-    network: FittedNetwork | None = None
-    fit: Fit | None = None
-    sources: tuple[SourceAt, ...] = ()
-    problems: tuple[Problem, ...] = ()
+    case: Case
+    assessment: Assessment
+    results: tuple[ReadingResult, ...]
+    solved: Solved
 
-
-def _problem(error: HazardReportError, kind: str = "wiring", id: str = "") -> Problem:
-    return Problem(
-        key=error.key, kind=kind, id=id, fields=tuple((name, str(value)) for name, value in error.fields().items())
-    )
+    @property
+    def fit(self) -> FitResult | None:
+        """The fit of the readings, as a start for the next search."""
+        return self.solved.network.result if self.solved.network else None
 
 
-def assess(case: Case, last: FitResult | None = None) -> Assessment:
-    """All results for one case.
+def assess(case: Case) -> Assessment:
+    """All results for one case, the live and the settled part.
 
     Parameters
     ----------
     case : Case
         As entered, however incomplete.
-    last : FitResult or None
-        The fit of the case before the last edit, as a start for the search.
 
     Returns
     -------
@@ -86,16 +69,24 @@ def assess(case: Case, last: FitResult | None = None) -> Assessment:
     ----------
     own-choices, severity method.
     """
-    return assess_with_fit(case, last)[0]
+    return settled_part(live_part(case))
 
 
-def assess_with_fit(case: Case, last: FitResult | None = None) -> tuple[Assessment, FitResult | None]:
-    """All results for one case, and the fit as a start for the next one."""
+def live_part(case: Case, last: FitResult | None = None) -> Live:
+    """All results but those that take longer than a keystroke.
+
+    Parameters
+    ----------
+    case : Case
+        As entered, however incomplete.
+    last : FitResult or None
+        The fit of the case before the last edit, as a start for the search.
+    """
     ledger = Ledger()
     results, read_numbers, problems = read_in(ledger, case)
-    solved = _solved(ledger, case, results, last)
+    solved = solve_case(ledger, case, results, last)
     touched = tuple(s for s in solved.sources if s.plausible or not s.state.earthed)
-    exposed = tuple(persons.exposures(ledger, case, touched))
+    exposed = persons.exposures(ledger, case, touched)
     earthed = tuple(s for s in solved.sources if s.state.earthed and solved.network is not None)
     built = tuple(protection.as_built(ledger, case, solved.network, s) for s in earthed if solved.network)
     devices = tuple(_devices(ledger, case, solved, exposed))
@@ -119,83 +110,17 @@ def assess_with_fit(case: Case, last: FitResult | None = None) -> tuple[Assessme
         verdict=word,
         next_test=_next_test(ledger, case, solved.sources, exposed),
         problems=(*problems, *solved.problems, *broken_element(case, results), *_case_problems(case)),
-        editions=editions_used(ledger.trace()),
         choices=tuple(dict.fromkeys(choice for result in results for choice in result.choices)),
     )
-    return assessment, solved.network.result if solved.network else None
+    return Live(case=case, assessment=assessment, results=results, solved=solved)
 
 
-def _solved(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], last: FitResult | None) -> Solved:
-    try:
-        refuse_supply(case.wiring)
-    except HazardReportError as error:
-        return Solved(problems=(_problem(error),))
-    if not _positive(case.wiring.nominal_voltage) or not _positive(case.wiring.frequency):
-        return Solved(problems=(Problem(key="supply_not_stated", kind="wiring"),))
-    supply_id = enter_supply(ledger, case, results)
-    live = live_readings(case, results)
-    routes = (
-        *ohmmeter_routes(ledger, case, results, supply_id),
-        *loaded_routes(ledger, case, results, live, supply_id),
-        *current_routes(ledger, case, results, live),
-        *lamp_routes(ledger, case, results),
-    )
-    network, record, problems = _fitted(ledger, case, results, supply_id, last)
-    return Solved(
-        supply_id=supply_id,
-        live=live,
-        routes=routes,
-        network=network,
-        fit=record,
-        sources=sources_by_state(ledger, case, network, results, live, routes),
-        problems=problems,
-    )
-
-
-def _positive(number: float | None) -> bool:
-    return number is not None and 0.0 < number < math.inf
-
-
-def _fitted(
-    ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], supply_id: str, last: FitResult | None
-) -> tuple[FittedNetwork | None, Fit | None, tuple[Problem, ...]]:
-    """The fit of all readings; readings of the unit are needed, not of the supply alone."""
-    seen, refused = observations(case, results, ledger.value(supply_id))
-    if not any(item.bound is Bound.NONE and PointRole.TOUCHABLE_PART in (item.first, item.second) for item in seen):
-        return None, None, refused
-    try:
-        result = fit(seen, case.wiring, last)
-    except NothingToFitError:
-        return None, None, refused
-    except HazardReportError as error:
-        return None, None, (*refused, _problem(error))
-    network, record = enter_fit(ledger, case, result)
-    units = {item.id: UNITS[item.kind.value] for item in seen}
-    return network, record, (*refused, *_fit_problems(result, suspects(seen, case.wiring, result), units))
-
-
-def _fit_problems(result: FitResult, found: tuple[Suspect, ...], units: Mapping[str, str]) -> tuple[Problem, ...]:
-    """The reading that does not fit, if leaving it out alone would mend the rest; bounds that the fit breaks.
-
-    With one degree of freedom any reading left out mends the rest: then nobody can say which one is wrong.
-    """
-    problems = [Problem(key="bound_broken", kind="reading", id=name) for name in result.broken_bounds]
-    problems += [Problem(key="not_explained", kind="reading", id=name) for name in result.unexplained]
-    if result.consistent is not False:
-        return tuple(problems)
-    if not found:
-        return (*problems, Problem(key="no_one_story", kind="case"))
-    alone = len(found) == 1 and result.dof > 1
-    problems += [
-        Problem(
-            key="misfit" if alone else "misfit_one_of",
-            kind="reading",
-            id=item.id,
-            fields=(("count", str(len(found))), ("expected", format_value(item.expected, units[item.id]))),
-        )
-        for item in found
-    ]
-    return tuple(problems)
+def settled_part(live: Live) -> Assessment:
+    """The whole assessment: what the live part has, the reading that does not fit, rivals, profiles, population."""
+    ledger = Ledger(live.assessment.trace)
+    found, problems = settle(ledger, live.case, live.assessment, live.solved)
+    trace = ledger.trace()
+    return replace(live.assessment, trace=trace, problems=problems, settled=found, editions=editions_used(trace))
 
 
 def _case_problems(case: Case) -> tuple[Problem, ...]:

@@ -1,7 +1,6 @@
 """People who touch the part: every skin condition, percentile and path in every state, and which of them enter."""
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
@@ -221,10 +220,11 @@ def exposure(
     )
 
 
-def exposures(ledger: Ledger, case: Case, sources: tuple[SourceAt, ...]) -> Iterator[Exposure]:
+def exposures(ledger: Ledger, case: Case, sources: tuple[SourceAt, ...]) -> tuple[Exposure, ...]:
     """Every person in every state that has a source: skin, percentile and path, in this order."""
     paths, skins = plausible_paths(case.household), plausible_skins(case.household)
-    for source in sources:
-        for skin, percentile, path in product(Skin, PERCENTILES, BodyPath):
-            plausible = source.plausible and path in paths and skin in skins
-            yield exposure(ledger, case, source, (skin, percentile, path), plausible)
+    return tuple(
+        exposure(ledger, case, source, (skin, percentile, path), source.plausible and path in paths and skin in skins)
+        for source in sources
+        for skin, percentile, path in product(Skin, PERCENTILES, BodyPath)
+    )

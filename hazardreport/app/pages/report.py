@@ -120,7 +120,9 @@ class ReportPage(Page):
         self._show_elements_if_seen()
 
     def show_assessment(self, case: Case, assessment: Assessment) -> None:
-        """Draw the report anew after a pause."""
+        """Draw the report anew after a pause, from the whole assessment: its live part alone is not what is sent."""
+        if assessment.settled is None:
+            return
         self._case, self._assessment, self._assessed = self.desk.session.case, assessment, case
         self._show_elements_if_seen()
         self._timer.start()
