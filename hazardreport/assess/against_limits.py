@@ -6,12 +6,13 @@ from dataclasses import replace
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.readings_in import by_insulation_tester, number_id, role
 from hazardreport.assess.records import LimitComparison
 from hazardreport.assess.source import SourceAt
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import Quantity, SwitchPosition, Temperature
+from hazardreport.case.reading import Quantity, Reading, SwitchPosition, Temperature
 from hazardreport.case.stated import Standing
 from hazardreport.case.unit_state import UnitState
 from hazardreport.errors import OutsideTableError, TextNotUnderstoodError, UnitMismatchError
@@ -24,6 +25,7 @@ from hazardreport.severity.limits import (
     contact_voltage_limit,
     earth_continuity_limit,
     earth_with_any_cord,
+    insulation_limit,
     rated_voltage_factor,
     touch_current_limit,
     touch_current_of_perception,
@@ -35,13 +37,16 @@ STEP = 1e-4
 
 
 def protection_class(case: Case) -> str | None:
-    """The class as marked, else the one that the cord's cores suggest: three cores I, two cores II."""
+    """The class as marked, else by the cord's cores: three cores I; two cores 0, which has the laxest limit of all.
+
+    Two cores alone do not tell class II from class 0, and nothing is claimed that only the stricter one would bear.
+    """
     marked = case.unit.protection_class
     if marked.standing is Standing.VALUE:
         named = re.match(r"(?:class\s+)?(0I|0|III|II|I)\b", marked.text.strip(), re.IGNORECASE)
         if named:
             return named[1].upper()
-    return {2: "II", 3: "I"}.get(case.wiring.cord_cores or 0)
+    return {2: "0", 3: "I"}.get(case.wiring.cord_cores or 0)
 
 
 def rated_voltage(case: Case) -> float | None:
@@ -72,7 +77,8 @@ def touch_current(
 ) -> LimitComparison | None:
     """Touch current in the perception network at the standard's test voltage, against the limit of the unit's class.
 
-    None where frequency or class is not known: there is then no limit to compare with.
+    None where frequency or class is not known: there is then no limit to compare with. Of a resistance and a
+    capacitance that the readings leave open the one that drives more through the network is taken.
     """
     frequency, class_ = case.wiring.frequency, protection_class(case)
     if frequency is None or class_ is None or not math.isfinite(abs(source.impedance)):
@@ -81,6 +87,10 @@ def touch_current(
         limit, limit_source = touch_current_limit(class_)
     except OutsideTableError:
         return None
+    source = max(
+        (source, source.other_nature or source),
+        key=lambda one: touch_network_reading(one.voltage, one.impedance, frequency),
+    )
     rated = rated_voltage(case) or case.wiring.nominal_voltage or ledger.value(supply_id)
     factor, factor_source = rated_voltage_factor(heating=True)
     scale = factor * rated / ledger.value(supply_id)
@@ -186,6 +196,53 @@ def earth_continuity(ledger: Ledger, case: Case, results: tuple[ReadingResult, .
     return None
 
 
+def insulation(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...]) -> LimitComparison | None:
+    """Insulation resistance by a tester, a supply pin to the touchable part, against the in-service limit of the class.
+
+    None without such a reading or without a class that has a limit; of several the lowest decides. A bound decides only
+    where it lies wholly on one side.
+    """
+    class_ = protection_class(case)
+    if class_ not in ("I", "II"):
+        return None
+    limit, limit_source = insulation_limit(class_)
+    found = [
+        (result.value.value, reading, result)
+        for reading, result in zip(case.readings, results, strict=True)
+        if reading.quantity is Quantity.RESISTANCE
+        and not result.refused
+        and result.value is not None
+        and by_insulation_tester(case, reading)
+        and _pin_to_part(case, reading)
+        and number_id(reading.id) in ledger
+    ]
+    if not found:
+        return None
+    value, reading, result = min(found, key=lambda item: item[0])
+    comparison = _comparison(
+        ledger,
+        "limits.insulation",
+        "insulation",
+        number_id(reading.id),
+        limit,
+        "ohm",
+        (limit_source,),
+        {"class": class_},
+        conditions_met(case, results),
+        at_least=True,
+    )
+    if result.bound is Bound.NONE:
+        return comparison
+    if result.bound is Bound.BELOW and value <= limit:
+        return replace(comparison, probability=1.0, decision=LimitDecision.EXCEEDED)
+    return replace(comparison, probability=0.0 if value >= limit else 1.0, decision=LimitDecision.NOT_DECIDED)
+
+
+def _pin_to_part(case: Case, reading: Reading) -> bool:
+    roles = {role(case, reading.first), role(case, reading.second)}
+    return PointRole.TOUCHABLE_PART in roles and bool(roles & {PointRole.PIN_1, PointRole.PIN_2})
+
+
 def conditions_met(case: Case, results: tuple[ReadingResult, ...]) -> bool:
     """Whether readings at working temperature exist in both plug positions: only then is anything within a limit."""
     used = {result.reading_id for result in results if result.used}
@@ -210,6 +267,8 @@ def _comparison(
     fields: dict[str, object],
     conditions_met: bool,
     state: UnitState | None = None,
+    *,
+    at_least: bool = False,
 ) -> LimitComparison:
     measured = ledger[number].measured
     limit_id = ledger.enter(
@@ -218,6 +277,7 @@ def _comparison(
     probability, decision = compare(
         Measured(value=measured.value, standard_uncertainty=measured.standard_uncertainty, unit=unit),
         limit,
+        at_least=at_least,
         conditions_met=conditions_met,
     )
     return LimitComparison(

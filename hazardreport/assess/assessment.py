@@ -10,6 +10,7 @@ from hazardreport.assess import against_limits, artefact, persons, protection
 from hazardreport.assess.editions import editions_used
 from hazardreport.assess.element import broken_element
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.otherwise import otherwise
 from hazardreport.assess.possible import possible_currents
 from hazardreport.assess.readings_in import read_in
 from hazardreport.assess.records import (
@@ -95,6 +96,7 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     word = verdict(ledger, case, solved.sources, exposed, limits, possible)
     leading = next((s for s in solved.sources if s.state == word.headline), None)
     reasons = _artefact(ledger, case, results, solved, leading)
+    differently = tuple(otherwise(ledger, case, solved.network, solved.sources, exposed, word.headline))
     assessment = Assessment(
         case_id=case.id,
         trace=ledger.trace(),
@@ -106,6 +108,7 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
         devices=devices,
         as_built=built,
         limits=limits,
+        otherwise=differently,
         artefact=reasons,
         verdict=word,
         next_test=_next_test(ledger, case, solved.sources, exposed),
@@ -185,6 +188,7 @@ def _limits(
         if source.plausible:
             found.append(against_limits.touch_voltage(ledger, case, source, met))
     found.append(against_limits.earth_continuity(ledger, case, results))
+    found.append(against_limits.insulation(ledger, case, results))
     return tuple(item for item in found if item is not None)
 
 

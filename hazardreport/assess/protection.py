@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -10,13 +11,15 @@ from numpy.typing import NDArray
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import AsBuilt, DeviceVerdict, Exposure
 from hazardreport.assess.routes import state_name
-from hazardreport.assess.source import SourceAt, method
+from hazardreport.assess.source import SourceAt, method, share_to_earth
 from hazardreport.assess.states import FittedNetwork, earthed_vectors
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import ResidualCurrentDevice
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
+from hazardreport.case.wiring import Earthing
 from hazardreport.circuit.thevenin import currents
+from hazardreport.errors import OutsideTableError
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.propagation import propagate
 from hazardreport.quantity.trace import Source
@@ -27,6 +30,7 @@ from hazardreport.severity.devices import (
     residual_current_operation,
     residual_current_sources,
 )
+from hazardreport.severity.limits import disconnection_time_limit
 from hazardreport.severity.terms import Operation
 
 RESIDUAL = (ResidualCurrentDevice.GFCI_A, ResidualCurrentDevice.MA_30)
@@ -51,6 +55,7 @@ def _verdict(
     sources: tuple[Source, ...],
     *,
     for_person: bool,
+    limit: float | None = None,
 ) -> DeviceVerdict:
     operation, seconds = found
     time = ""
@@ -73,8 +78,15 @@ def _verdict(
         current=current,
         operation=operation,
         time=time,
+        in_time=None if limit is None else _in_time(operation, seconds, limit),
         sources=sources,
     )
+
+
+def _in_time(operation: Operation, seconds: float | None, limit: float) -> bool | None:
+    if operation is Operation.DOES_NOT_OPERATE:
+        return False
+    return None if operation is Operation.NOT_DETERMINED or seconds is None else seconds <= limit
 
 
 def _element_current(ledger: Ledger, network: FittedNetwork | None, source: SourceAt) -> tuple[float, tuple[str, ...]]:
@@ -157,7 +169,7 @@ def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceA
     with np.errstate(all="ignore"):
         values, covariance = propagate(equation, vectors.estimates, vectors.covariance)
     doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
-    base = f"state.{UnitState(plug=state.plug, switch=state.switch).key}"
+    base = f"state.{replace(state, earthed=False).key}"
     ids = {}
     for number, (_, name, symbol, unit) in enumerate(AS_BUILT):
         doubt = float(doubts[number])
@@ -171,28 +183,65 @@ def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceA
             equation=AS_BUILT_EQUATIONS[symbol],
             inputs=(f"{base}.U0", f"{base}.Zs", "wiring.RPE"),
             sources=method("network of the unit"),
-            fields={"state": state_name(UnitState(plug=state.plug, switch=state.switch))},
+            fields={"state": state_name(replace(state, earthed=False))},
         )
+    time_limit = _enter_time_limit(ledger, case)
+    limit = ledger.value(time_limit) if time_limit else None
     return AsBuilt(
         state=state,
         touch_voltage=ids["UTb"],
         touch_voltage_true_earth=ids["UT"],
         earth_current=ids["IPE"],
-        devices=tuple(_as_built_devices(ledger, case, state, ids["IPE"], ids["IL"])),
+        time_limit=time_limit,
+        devices=tuple(_as_built_devices(ledger, case, state, ids["IPE"], ids["IL"], limit)),
+    )
+
+
+def _enter_time_limit(ledger: Ledger, case: Case) -> str:
+    """Write the longest disconnection time of the nominal voltage to earth down; "" where none is required."""
+    nominal = share_to_earth(case.wiring) * (case.wiring.nominal_voltage or 0.0)
+    system = "tt" if case.wiring.earthing is Earthing.TT else "tn"
+    try:
+        limit, source = disconnection_time_limit(nominal, system)
+    except OutsideTableError:
+        return ""
+    return ledger.enter(
+        "limits.disconnection-time",
+        "limit_disconnection_time",
+        "t",
+        limit,
+        "s",
+        equation="table",
+        sources=(source,),
+        fields={"system": system.upper()},
     )
 
 
 def _as_built_devices(
-    ledger: Ledger, case: Case, state: UnitState, earth_current: str, line_current: str
+    ledger: Ledger, case: Case, state: UnitState, earth_current: str, line_current: str, limit: float | None
 ) -> Iterator[DeviceVerdict]:
     for kind in RESIDUAL:
         found = with_doubt(partial(residual_current_operation, kind), ledger[earth_current].measured)
         yield _verdict(
-            ledger, kind.value, state, earth_current, found, residual_current_sources(kind), for_person=False
+            ledger,
+            kind.value,
+            state,
+            earth_current,
+            found,
+            residual_current_sources(kind),
+            for_person=False,
+            limit=limit,
         )
     designation = case.wiring.circuit_breaker.strip()
     if designation:
         found = with_doubt(partial(overcurrent_operation, designation), ledger[line_current].measured)
         yield _verdict(
-            ledger, designation, state, line_current, found, overcurrent_sources(designation), for_person=False
+            ledger,
+            designation,
+            state,
+            line_current,
+            found,
+            overcurrent_sources(designation),
+            for_person=False,
+            limit=limit,
         )

@@ -132,6 +132,8 @@ class DeviceVerdict:
 
     device   name for people; current: id of the current it sees; time: id of the longest time, or ""
     for_person   the current is a person's; else the fault current with the protective earth connected
+    in_time      with the protective earth connected: disconnects within the time that the installation standard allows;
+                 None where that is not determined, or not asked
     """
 
     device: str
@@ -140,6 +142,7 @@ class DeviceVerdict:
     current: str
     operation: Operation
     time: str = ""
+    in_time: bool | None = None
     sources: tuple[Source, ...] = ()
 
 
@@ -149,6 +152,7 @@ class AsBuilt:
 
     touch_voltage           id: to metal bonded to the same earth; touch_voltage_true_earth: to true earth
     earth_current           id: in the protective conductor
+    time_limit              id: longest disconnection time by the nominal voltage; "" where none is required
     devices                 what each device would have done
     """
 
@@ -156,7 +160,23 @@ class AsBuilt:
     touch_voltage: str
     touch_voltage_true_earth: str
     earth_current: str
+    time_limit: str = ""
     devices: tuple[DeviceVerdict, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Otherwise:
+    """The same unit in the headline state, one thing built or plugged in otherwise.
+
+    key       "double_pole_switch", "other_plug_position"; text: the sentence for people
+    voltage, current   ids: voltage on the part to earth, and the current of a median adult; current "" if there is none
+    """
+
+    key: str
+    text: str
+    state: UnitState
+    voltage: str
+    current: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -358,6 +378,7 @@ class Assessment:
     trace     every number; editions: tables used, as (key, table, edition, status, sha256)
     choices   keys of the choices that were made ("choices.<key>" in the wording)
     pins      what stays between the pins after unplugging
+    otherwise the headline state with one thing built or plugged in otherwise
     settled   None in the live part, which a keystroke asks for
     """
 
@@ -378,6 +399,7 @@ class Assessment:
     editions: tuple[tuple[str, str, str, str, str], ...] = ()
     choices: tuple[str, ...] = ()
     pins: tuple[PinCharge, ...] = ()
+    otherwise: tuple[Otherwise, ...] = ()
     settled: Settled | None = None
 
     def number(self, id: str) -> Number:
