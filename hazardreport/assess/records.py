@@ -7,7 +7,7 @@ from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.trace import Number, Source, Trace
 from hazardreport.quantity.typed import Bound
-from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin, Zone
+from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, Operation, SignalWord, Skin, Zone
 
 
 class Basis(StrEnum):
@@ -107,6 +107,9 @@ class Exposure:
     duration             id [s]: of the device if one operates, else 10 s
     body_current, body_voltage, touch_voltage, heart_current, body_impedance   ids in the trace
     zone                 at `heart_current` and `duration`; zone_long: at 10 s
+    area                 of contact; anything but the large one is approximate and decides nothing
+    series_resistance    id: floor, footwear or glove; "" where none is counted
+    own                  id of the case's own exposure, "" for a usual one
     sources              of tables behind this exposure, with status
     """
 
@@ -123,6 +126,9 @@ class Exposure:
     zone: Zone
     zone_long: Zone
     plausible: bool = False
+    area: ContactArea = ContactArea.LARGE
+    series_resistance: str = ""
+    own: str = ""
     sources: tuple[Source, ...] = ()
 
 

@@ -22,9 +22,14 @@ from hazardreport.severity.grade import (
     grade,
 )
 from hazardreport.severity.limits import status_of
-from hazardreport.severity.terms import BodyPath, LimitDecision, SignalWord, Skin
+from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, SignalWord, Skin
 
 MEDIAN = 50
+
+
+def usual(exposure: Exposure) -> bool:
+    """One of the usual exposures: large area of contact, not the case's own."""
+    return exposure.area is ContactArea.LARGE and not exposure.own
 
 
 def median_person(exposures: tuple[Exposure, ...], state: UnitState, path: BodyPath) -> Exposure | None:
@@ -33,7 +38,11 @@ def median_person(exposures: tuple[Exposure, ...], state: UnitState, path: BodyP
         (
             item
             for item in exposures
-            if item.state == state and item.skin is Skin.DRY and item.percentile == MEDIAN and item.path is path
+            if item.state == state
+            and item.skin is Skin.DRY
+            and item.percentile == MEDIAN
+            and item.path is path
+            and usual(item)
         ),
         None,
     )
