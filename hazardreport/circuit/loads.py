@@ -1,16 +1,16 @@
-"""Test loads between the touchable part and earth: impedances, and plain filament lamps with their curve.
+"""Test loads between the touchable part and earth: impedances, plain filament lamps with their curve, a person.
 
 Halogen, fluorescent and light-emitting lamps are not covered: they can glow on harmless leakage.
 """
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
-from scipy.optimize import brentq
+import numpy as np
 
 from hazardreport.case.reading import Brightness
+from hazardreport.circuit.curved import Array, Curved, curved_voltage
 from hazardreport.errors import OutsideTableError
 from hazardreport.quantity.trace import Source
 from hazardreport.standards.tables import table
@@ -31,8 +31,40 @@ class Lamp:
     rated_power: float
     tolerance: float | None = None
 
+    def response(self, voltage: Array) -> tuple[Array, Array]:
+        """Current [A], and its relative change over that of the voltage [1], at voltages above zero."""
+        found = filaments(self.rated_voltage, self.rated_power)
+        total, rising = np.zeros_like(voltage), np.zeros_like(voltage)
+        for cold, rise, power, root, conductance in found:
+            grown = rise * voltage**power
+            relative = cold + grown
+            current = conductance * voltage * relative**root
+            total += current
+            rising += current * (1.0 + root * power * grown / relative)
+        return total, rising / total
 
-Load = complex | float | Lamp
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Person:
+    """A body whose resistance falls as the voltage across it rises: linear between points, level outside them.
+
+    voltages     across the body, rising [V]
+    resistances  at those, path factor included; floor and footwear belong to the source [ohm]
+    """
+
+    voltages: tuple[float, ...]
+    resistances: tuple[float, ...]
+
+    def response(self, voltage: Array) -> tuple[Array, Array]:
+        """Current [A], and its relative change over that of the voltage [1], at voltages above zero."""
+        points, values = np.array(self.voltages), np.array(self.resistances)
+        resistance = np.interp(voltage, points, values)
+        slopes = np.concatenate([[0.0], np.diff(values) / np.diff(points), [0.0]])
+        slope = slopes[np.searchsorted(points, voltage)]
+        return voltage / resistance, 1.0 - voltage * slope / resistance
+
+
+Load = complex | float | Curved
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,22 +147,15 @@ def curves(rated_voltage: float, rated_power: float) -> tuple[Curve, ...]:
 
 
 @cache
-def current_function(rated_voltage: float, rated_power: float) -> Callable[[float], float]:
-    """`lamp_current` of one lamp with its constants worked out once: for root searches."""
-    filaments = []
-    for curve in curves(rated_voltage, rated_power):
+def filaments(rated_voltage: float, rated_power: float) -> tuple[tuple[float, float, float, float, float], ...]:
+    """Constants (c, r, p, q, G) of a lamp's filaments, worked out once: its current is the sum of G·V·(c + r·V^p)^q."""
+    found, of = [], curves(rated_voltage, rated_power)
+    for curve in of:
         cold = curve.hot_cold_ratio**-curve.order
         rise = (1.0 - cold) * rated_voltage ** ((curve.exponent - 1.0) * curve.order)
-        conductance = rated_power / rated_voltage**2 / len(curves(rated_voltage, rated_power))
-        filaments.append((cold, rise, (1.0 - curve.exponent) * curve.order, -1.0 / curve.order, conductance))
-
-    def current(voltage: float) -> float:
-        total = 0.0
-        for cold, rise, power, root, conductance in filaments:
-            total += conductance * (cold + rise * voltage**power) ** root
-        return voltage * total
-
-    return current
+        conductance = rated_power / rated_voltage**2 / len(of)
+        found.append((cold, rise, (1.0 - curve.exponent) * curve.order, -1.0 / curve.order, conductance))
+    return tuple(found)
 
 
 def lamp_current(voltage: float, rated_voltage: float, rated_power: float) -> float:
@@ -157,7 +182,10 @@ def lamp_current(voltage: float, rated_voltage: float, rated_power: float) -> fl
     >>> f"{lamp_current(120.0, 120.0, 15.0):.3f}"
     '0.125'
     """
-    return current_function(rated_voltage, rated_power)(voltage)
+    total = 0.0
+    for cold, rise, power, root, conductance in filaments(rated_voltage, rated_power):
+        total += conductance * (cold + rise * voltage**power) ** root
+    return voltage * total
 
 
 def lamp_resistance(voltage: float, rated_voltage: float, rated_power: float) -> float:
@@ -210,8 +238,9 @@ def loaded_voltage(open_circuit_voltage: complex, source_impedance: complex, loa
         U0. [V]
     source_impedance : complex
         Zs, its resistance not negative; may be infinite. [ohm]
-    load : complex or Lamp
-        Impedance [ohm], or a lamp: then by a bracketed root, since its current rises steadily with its voltage.
+    load : complex or Curved
+        Impedance [ohm], or a lamp or a person: then by a bracketed root, since the current rises steadily with the
+        voltage.
 
     Returns
     -------
@@ -221,26 +250,16 @@ def loaded_voltage(open_circuit_voltage: complex, source_impedance: complex, loa
     voltage = abs(open_circuit_voltage)
     if voltage == 0.0 or math.isinf(abs(source_impedance)):
         return 0.0
-    if not isinstance(load, Lamp):
-        return voltage if math.isinf(abs(load)) else voltage * abs(load) / abs(source_impedance + load)
-    resistance, modulus = complex(source_impedance).real, abs(source_impedance)
-
-    lamp = current_function(load.rated_voltage, load.rated_power)
-
-    def excess(across: float) -> float:
-        current = lamp(across)
-        return math.sqrt(across**2 + 2.0 * resistance * across * current + (modulus * current) ** 2) - voltage
-
-    if excess(voltage) <= 0.0:
-        return voltage
-    return float(brentq(excess, 0.0, voltage, xtol=1e-12 * voltage, rtol=1e-13))
+    if not isinstance(load, int | float | complex):
+        return float(curved_voltage(np.array([voltage]), np.array([source_impedance]), load)[0])
+    return voltage if math.isinf(abs(load)) else voltage * abs(load) / abs(source_impedance + load)
 
 
 def loaded_current(open_circuit_voltage: complex, source_impedance: complex, load: Load) -> float:
     """Current through a load on a Thevenin source, magnitude. [A]"""
-    if isinstance(load, Lamp):
+    if not isinstance(load, int | float | complex):
         across = loaded_voltage(open_circuit_voltage, source_impedance, load)
-        return lamp_current(across, load.rated_voltage, load.rated_power)
+        return 0.0 if across == 0.0 else float(load.response(np.array([across]))[0][0])
     if math.isinf(abs(source_impedance)) or math.isinf(abs(load)) or open_circuit_voltage == 0.0:
         return 0.0
     return abs(open_circuit_voltage) / abs(source_impedance + load)

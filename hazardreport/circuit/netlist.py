@@ -1,12 +1,12 @@
 """Steady sinusoidal state of any linear network: complex nodal analysis, modified so that zero ohm is exact.
 
-Branches enter as admittances, or keep their currents as unknowns with the equation ``v_first − v_second = z i``:
-sources and impedances near zero always, all branches where their currents are asked for. Infinite impedances are open.
+Here all branches keep their currents as unknowns, with the equation ``v_first − v_second = z i``; where only the source
+between two nodes is asked for, `bank` answers with far fewer. Infinite impedances are open.
 Values may be arrays of one common shape: the whole batch is then solved in one call. Linear branches only; a lamp or a
 person is a load on the Thevenin source.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -14,6 +14,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from hazardreport.circuit.bank import Bank, Port, Skeleton
+from hazardreport.circuit.nodes import Clusters
 from hazardreport.errors import FloatingNetworkError, NetworkNotSolvableError, UnknownBranchError, UnknownNodeError
 
 MIN_SUSCEPTANCE = 1e-300
@@ -22,10 +24,6 @@ MIN_SUSCEPTANCE = 1e-300
 Real = float | NDArray[np.float64]
 Complex = complex | float | NDArray[Any]
 ComplexArray = NDArray[np.complex128]
-Port = tuple[str, str]
-
-NEAR_ZERO = 1e-3
-"""Impedances below keep their current as an unknown, which costs time but no digits. [ohm]"""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -98,22 +96,16 @@ class Netlist:
 
 @dataclass(frozen=True, slots=True)
 class _Layout:
-    """Where everything stands in the equations of one conducting part; values play no role in it.
+    """Where everything stands in the equations of the part that conducts to ground; values play no role in it.
 
     node       number of each node but the ground
-    branches   numbers of the part's branches in the netlist
-    nodal      of those, the ones that enter as admittances
-    kept       of those, sources and near-zero impedances: their currents are unknowns
-    spread     (nodal, nodes²): what one siemens adds to the nodal matrix
+    branches   numbers of the part's branches in the netlist: their currents are unknowns beside the potentials
     frame      (unknowns, unknowns): the part of the matrix that no value changes
     """
 
     ground: str
     node: dict[str, int]
     branches: tuple[int, ...]
-    nodal: NDArray[np.intp]
-    kept: NDArray[np.intp]
-    spread: ComplexArray
     frame: ComplexArray
 
 
@@ -140,10 +132,9 @@ class Solution:
         numbers = [number for number, entry in enumerate(self._netlist.branches) if entry.name == branch]
         if not numbers:
             raise UnknownBranchError(branch=branch)
-        place = np.flatnonzero(self._layout.kept == numbers[0])
-        if not len(place):
+        if numbers[0] not in self._layout.branches:
             return np.zeros(self.shape, dtype=np.complex128)
-        return np.asarray(self._unknowns[..., len(self._layout.node) + int(place[0])])
+        return np.asarray(self._unknowns[..., len(self._layout.node) + self._layout.branches.index(numbers[0])])
 
     def _potential(self, node: str) -> ComplexArray:
         if node == self._layout.ground:
@@ -154,43 +145,22 @@ class Solution:
             raise UnknownNodeError(node=node) from None
 
 
-def _reached(edges: Iterable[Port], start: str) -> set[str]:
-    """Nodes joined to one node by any chain of edges, itself included."""
-    neighbours: dict[str, list[str]] = {}
-    for first, second in edges:
-        neighbours.setdefault(first, []).append(second)
-        neighbours.setdefault(second, []).append(first)
-    reached, pending = {start}, [start]
-    while pending:
-        for neighbour in neighbours.get(pending.pop(), ()):
-            if neighbour not in reached:
-                reached.add(neighbour)
-                pending.append(neighbour)
-    return reached
-
-
 @lru_cache(maxsize=512)
-def _layout(ends: tuple[Port, ...], conducting: bytes, kept: bytes, ground: str, node: str) -> _Layout:
-    """Layout of the part that conducts to a node; its ground is the network's if it lies there, else that node."""
+def _layout(ends: tuple[Port, ...], conducting: bytes, ground: str) -> _Layout:
+    """Layout of the part that conducts to ground."""
     present = [number for number in range(len(ends)) if conducting[number]]
-    reached = _reached((ends[number] for number in present), node)
-    origin = ground if ground in reached else node
-    branches = tuple(number for number in present if ends[number][0] in reached)
-    numbers = {name: k for k, name in enumerate(sorted(reached - {origin}))}
-    incidence = np.zeros((len(numbers), len(ends)))
-    for number in branches:
-        for name, sign in zip(ends[number], (1.0, -1.0), strict=True):
-            if name != origin:
-                incidence[numbers[name], number] += sign
-    nodal = np.array([number for number in branches if not kept[number]], dtype=np.intp)
-    unknown = np.array([number for number in branches if kept[number]], dtype=np.intp)
-    columns = incidence[:, nodal].T
-    spread = (columns[:, :, None] * columns[:, None, :]).reshape(len(nodal), len(numbers) ** 2)
-    count, size = len(numbers), len(numbers) + len(unknown)
+    parts = Clusters(ends[number] for number in present)
+    branches = tuple(number for number in present if parts.of(ends[number][0]) == parts.of(ground))
+    names = sorted({name for number in branches for name in ends[number]} - {ground})
+    numbers = {name: k for k, name in enumerate(names)}
+    count, size = len(numbers), len(numbers) + len(branches)
     frame = np.zeros((size, size), dtype=np.complex128)
-    frame[:count, count:] = incidence[:, unknown]
-    frame[count:, :count] = incidence[:, unknown].T
-    return _Layout(origin, numbers, branches, nodal, unknown, spread.astype(np.complex128), frame)
+    for row, number in enumerate(branches, start=count):
+        for name, sign in zip(ends[number], (1.0, -1.0), strict=True):
+            if name != ground:
+                frame[numbers[name], row] += sign
+                frame[row, numbers[name]] += sign
+    return _Layout(ground, numbers, branches, frame)
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +170,6 @@ class _Values:
     impedances: ComplexArray
     voltages: dict[int, Complex]
     conducting: bytes
-    kept: bytes
 
 
 def _values(netlist: Netlist, frequency: float) -> _Values:
@@ -218,21 +187,16 @@ def _values(netlist: Netlist, frequency: float) -> _Values:
     for number, value in enumerate(given):
         array[..., number] = value
     least = np.abs(array).reshape(-1, len(given)).min(axis=0)
-    return _Values(array, voltages, np.isfinite(least).tobytes(), (least < NEAR_ZERO).tobytes())
+    return _Values(array, voltages, np.isfinite(least).tobytes())
 
 
-def _unknowns(layout: _Layout, values: _Values, ports: Sequence[Port]) -> ComplexArray:
-    """Node voltages, then currents of the kept branches, shape (..., unknowns, 1 + ports).
-
-    The first column holds the sources' doing, the others that of one ampere through each port with the sources at zero.
-    """
+def _unknowns(layout: _Layout, values: _Values) -> ComplexArray:
+    """Node voltages, then currents of the branches, shape (..., unknowns)."""
     nodes, size, shape = len(layout.node), len(layout.frame), values.impedances.shape[:-1]
     matrix = np.empty((*shape, size, size), dtype=np.complex128)
     matrix[...] = layout.frame
-    admittances = 1.0 / values.impedances[..., layout.nodal]
-    matrix[..., :nodes, :nodes] = (admittances @ layout.spread).reshape(*shape, nodes, nodes)
-    sides = np.zeros((*shape, size, 1 + len(ports)), dtype=np.complex128)
-    for place, number in enumerate(layout.kept.tolist(), start=nodes):
+    sides = np.zeros((*shape, size, 1), dtype=np.complex128)
+    for place, number in enumerate(layout.branches, start=nodes):
         if number in values.voltages:
             sides[..., place, 0] = values.voltages[number]
             continue
@@ -241,12 +205,8 @@ def _unknowns(layout: _Layout, values: _Values, ports: Sequence[Port]) -> Comple
         cut = np.isinf(impedance)
         if cut.any():
             matrix[..., place, :] = np.where(cut[..., None], np.eye(size)[place], matrix[..., place, :])
-    for column, port in enumerate(ports, start=1):
-        for name, sign in zip(port, (1.0, -1.0), strict=True):
-            if name != layout.ground:
-                sides[..., layout.node[name], column] += sign
     try:
-        unknowns: ComplexArray = np.asarray(np.linalg.solve(matrix, sides), dtype=np.complex128)
+        unknowns: ComplexArray = np.asarray(np.linalg.solve(matrix, sides), dtype=np.complex128)[..., 0]
     except np.linalg.LinAlgError:
         raise NetworkNotSolvableError(branches=str(size)) from None
     if not np.isfinite(unknowns).all():
@@ -291,15 +251,14 @@ def solve(netlist: Netlist, frequency: float) -> Solution:
     8.0
     """
     values, ends = _values(netlist, frequency), _ends(netlist)
-    every = b"\x01" * len(ends)
-    layout = _layout(ends, values.conducting, every, netlist.ground, netlist.ground)
+    layout = _layout(ends, values.conducting, netlist.ground)
     loose = {name for k, pair in enumerate(ends) if values.conducting[k] for name in pair} - {
         *layout.node,
         layout.ground,
     }
     if loose:
         raise FloatingNetworkError(nodes=", ".join(sorted(loose)), ground=netlist.ground)
-    return Solution(netlist, layout, _unknowns(layout, values, ())[..., 0])
+    return Solution(netlist, layout, _unknowns(layout, values))
 
 
 def thevenin(netlist: Netlist, frequency: float, first: str, second: str) -> tuple[ComplexArray, ComplexArray]:
@@ -333,42 +292,36 @@ def thevenin(netlist: Netlist, frequency: float, first: str, second: str) -> tup
 def thevenin_ports(
     netlist: Netlist, frequency: float, ports: Sequence[Port]
 ) -> tuple[tuple[ComplexArray, ComplexArray], ...]:
-    """As `thevenin` for several ports, by one factorisation of each conducting part of the network.
+    """As `thevenin` for several ports, by one factorisation.
 
     A port whose nodes no conducting path joins answers with zero and infinity: no current can flow there.
     """
-    values, ends = _values(netlist, frequency), _ends(netlist)
-    answers: dict[Port, tuple[ComplexArray, ComplexArray]] = {}
-    pending = list(dict.fromkeys(ports))
-    while pending:
-        layout = _layout(ends, values.conducting, values.kept, netlist.ground, pending[0][0])
-        nodes = {*layout.node, layout.ground}
-        inside = [port for port in pending if port[0] in nodes and port[1] in nodes]
-        if inside:
-            unknowns = _unknowns(layout, values, inside)
-            for column, port in enumerate(inside, start=1):
-                answers[port] = (
-                    _difference(layout, unknowns[..., 0], port),
-                    _difference(layout, unknowns[..., column], port),
-                )
-        for port in pending:
-            if (port[0] in nodes) != (port[1] in nodes):
-                answers[port] = np.asarray(0j), np.asarray(complex(np.inf, 0.0))
-        pending = [port for port in pending if port not in answers]
-    return tuple(answers[port] for port in ports)
+    values = _values(netlist, frequency)
+    sources = tuple(values.voltages)
+    bank = _bank(_ends(netlist), sources, netlist.ground, tuple(ports))
+    voltages = np.stack(np.broadcast_arrays(*(values.voltages[number] for number in sources), 0j), axis=-1)
+    shape = np.broadcast_shapes(values.impedances.shape[:-1], voltages.shape[:-1])
+    impedances = np.broadcast_to(values.impedances, (*shape, values.impedances.shape[-1])).reshape(
+        -1, values.impedances.shape[-1]
+    )
+    voltages = np.broadcast_to(voltages, (*shape, voltages.shape[-1])).reshape(-1, voltages.shape[-1])
+    found = bank.thevenin(impedances, voltages)
+    whole = [part[:, 0, :].astype(np.complex128).reshape(*shape, len(ports)) for part in found]
+    return tuple((whole[0][..., port], whole[1][..., port]) for port in range(len(ports)))
 
 
-def _difference(layout: _Layout, column: ComplexArray, port: Port) -> ComplexArray:
-    first, second = port
-    if second == layout.ground and first != layout.ground:
-        return np.asarray(column[..., layout.node[first]])
-    zero = np.zeros(column.shape[:-1], dtype=np.complex128)
-    potentials = [zero if node == layout.ground else column[..., layout.node[node]] for node in port]
-    return np.asarray(potentials[0] - potentials[1])
+@lru_cache(maxsize=128)
+def _bank(ends: tuple[Port, ...], sources: tuple[int, ...], ground: str, ports: tuple[Port, ...]) -> Bank:
+    skeleton = Skeleton(
+        wires=tuple((*pair, number) for number, pair in enumerate(ends) if number not in sources),
+        sources=tuple((*ends[number], place) for place, number in enumerate(sources)),
+        ground=ground,
+    )
+    return Bank((skeleton,), (ports,), len(sources) + 1)
 
 
 def conducting_part(netlist: Netlist, frequency: float) -> Netlist:
     """The branches of a network that conduct to its ground, without what floats."""
     values = _values(netlist, frequency)
-    layout = _layout(_ends(netlist), values.conducting, values.kept, netlist.ground, netlist.ground)
+    layout = _layout(_ends(netlist), values.conducting, netlist.ground)
     return Netlist(branches=tuple(netlist.branches[number] for number in layout.branches), ground=netlist.ground)

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -13,15 +13,17 @@ from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity, State, Temperature
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.loads import Lamp, behind_meter, loaded_current, loaded_voltage
-from hazardreport.circuit.netlist import Port, thevenin_ports
-from hazardreport.circuit.unit_network import NetworkParameters, Node, node_of, unit_netlist, unit_state
+from hazardreport.circuit.bank import Port, Values
+from hazardreport.circuit.curved import Curved, Scaled, curved_voltage
+from hazardreport.circuit.loads import Lamp
+from hazardreport.circuit.unit_bank import Question, UnitBank, unit_bank
+from hazardreport.circuit.unit_network import NetworkParameters, Node, node_of, unit_state
 from hazardreport.errors import ObservationNotPredictableError
 from hazardreport.quantity.typed import Bound
 
 Array = NDArray[np.float64]
 
-SUPPLY_NODES = frozenset({Node.LINE, Node.NEUTRAL, Node.EARTH})
+SUPPLY_NODES = frozenset({Node.LINE, Node.NEUTRAL, Node.EARTH, Node.EARTH_BAR})
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,23 +61,101 @@ class Observation:
     gain_uncertainty: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """Readings of one state: the same network answers all of them."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Loads:
+    """The loads of R readings as a reading's equation wants them: U·numerator / |Zs·factor + offset|.
 
-    state: UnitState
-    cold: bool
-    direct_current: bool
-    members: tuple[tuple[int, Port], ...]
+    resistances             numbers of the readings of a resistance, which is the real part of Zs
+    numerator, offset       of the others; an ideal meter has factor 0 and offset 1
+    lamps                   a lamp and the numbers of the readings with it; the load is then the meter beside it
+    """
+
+    resistances: NDArray[np.intp]
+    numerator: Array
+    factor: Array
+    offset: NDArray[Any]
+    lamps: tuple[tuple[Lamp, NDArray[np.intp]], ...]
+    meters: NDArray[Any]
+    is_current: NDArray[np.bool_]
+    reading_factor: Array
 
 
-@dataclass(frozen=True, slots=True)
+def _loads(observations: Sequence[Observation]) -> _Loads:
+    loads = [observation.load_impedance for observation in observations]
+    plain = np.array([complex(load) for load in loads])
+    offset: NDArray[Any] = plain if plain.imag.any() else plain.real
+    ideal = np.isinf(np.abs(offset))
+    is_current = np.array([observation.kind is Quantity.CURRENT for observation in observations])
+    reading_factor = np.array([observation.reading_factor for observation in observations])
+    with_lamp: dict[Lamp, list[int]] = {}
+    for number, observation in enumerate(observations):
+        if observation.lamp is not None and observation.kind is not Quantity.RESISTANCE:
+            with_lamp.setdefault(observation.lamp, []).append(number)
+    numerator = np.where(is_current, reading_factor, np.where(ideal, 1.0, np.abs(offset)))
+    return _Loads(
+        resistances=np.flatnonzero([observation.kind is Quantity.RESISTANCE for observation in observations]),
+        numerator=numerator,
+        factor=np.where(ideal, 0.0, 1.0),
+        offset=np.where(ideal, 1.0, offset),
+        lamps=tuple((lamp, np.array(numbers, dtype=np.intp)) for lamp, numbers in with_lamp.items()),
+        meters=np.where(ideal, np.inf, offset),
+        is_current=is_current,
+        reading_factor=reading_factor,
+    )
+
+
+def _readings(loads: _Loads, voltage: Values, impedance: Values, scaled: float = 1.0) -> Array:
+    """Readings of shape (..., R) from the sources of the same shape; with all loads heavier by a factor."""
+    size = np.abs(voltage)
+    with np.errstate(invalid="ignore", over="ignore", divide="ignore"):
+        divisor = np.abs(impedance * loads.factor + loads.offset * (1.0 if scaled == 1.0 else _lighter(loads, scaled)))
+        answer: Array = size * loads.numerator / divisor
+    if scaled != 1.0:
+        answer = np.where(loads.is_current | (loads.factor == 0.0), answer, answer / scaled)
+    apart = np.isinf(impedance)
+    if apart.any():
+        answer[apart] = 0.0
+    if len(loads.resistances):
+        answer[..., loads.resistances] = np.real(impedance[..., loads.resistances])
+    for lamp, numbers in loads.lamps:
+        answer[..., numbers] = _with_lamp(
+            lamp if scaled == 1.0 else Scaled(lamp, scaled), loads, numbers, size, impedance[..., numbers]
+        )
+    return answer
+
+
+def _lighter(loads: _Loads, scaled: float) -> Array:
+    return np.where(loads.factor == 0.0, 1.0, 1.0 / scaled)
+
+
+def _with_lamp(
+    lamp: Curved, loads: _Loads, numbers: NDArray[np.intp], voltage: Array, impedance: NDArray[Any]
+) -> Array:
+    """Voltage across a lamp beside its meter, or the current through it."""
+    meters = loads.meters[numbers]
+    source = voltage[..., numbers]
+    ideal = np.isinf(np.abs(meters))
+    with np.errstate(invalid="ignore"):
+        share = np.where(ideal | np.isinf(impedance), 1.0, meters / (impedance + meters))
+        across = curved_voltage(source * np.abs(share), impedance * share, lamp)
+    if not loads.is_current[numbers].any():
+        return across
+    lit = across > 0.0
+    current = np.zeros_like(across)
+    current[lit] = lamp.response(across[lit])[0]
+    return np.where(loads.is_current[numbers], current * loads.reading_factor[numbers], across)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Plan:
     """Readings sorted by the networks that predict them; made once, used for every set of parameters."""
 
     observations: tuple[Observation, ...]
     wiring: Wiring
-    groups: tuple[_Group, ...]
+    _bank: UnitBank
+    _network: NDArray[np.intp]
+    _port: NDArray[np.intp]
+    _loads: _Loads
 
     def predict(self, parameters: NetworkParameters) -> Array:
         """Predicted readings; infinite where no conducting path is assumed.
@@ -90,14 +170,7 @@ class Plan:
         ndarray, shape (..., readings)
             In the unit of each reading.
         """
-        columns: list[Any] = [0.0] * len(self.observations)
-        for group in self.groups:
-            netlist = unit_netlist(self.wiring, parameters, group.state, cold=group.cold)
-            frequency = 0.0 if group.direct_current else parameters.frequency
-            sources = thevenin_ports(netlist, frequency, [port for _, port in group.members])
-            for (number, _), (voltage, impedance) in zip(group.members, sources, strict=True):
-                columns[number] = _reading(self.observations[number], voltage, impedance)
-        return np.stack(np.broadcast_arrays(*columns), axis=-1)
+        return _readings(self._loads, *self._sources(parameters))
 
     def load_doubt(self, parameters: NetworkParameters) -> Array:
         """Standard uncertainty of each prediction from the doubt of its load, in the unit of the reading."""
@@ -105,47 +178,18 @@ class Plan:
         if not doubts.any():
             return doubts
         step = 1e-3
-        heavier = replace(
-            self, observations=tuple(_scaled(observation, 1.0 + step) for observation in self.observations)
-        )
+        sources = self._sources(parameters)
         with np.errstate(invalid="ignore"):
-            slope = (heavier.predict(parameters) - self.predict(parameters)) / step
+            slope = (_readings(self._loads, *sources, 1.0 + step) - _readings(self._loads, *sources)) / step
         return np.where(np.isfinite(slope), np.abs(slope) * doubts, 0.0)
 
-
-def _scaled(observation: Observation, factor: float) -> Observation:
-    if observation.lamp is None:
-        return replace(observation, load_impedance=observation.load_impedance / factor)
-    lamp = replace(observation.lamp, rated_power=observation.lamp.rated_power * factor)
-    return replace(observation, lamp=lamp)
+    def _sources(self, parameters: NetworkParameters) -> tuple[Values, Values]:
+        voltage, impedance = self._bank.thevenin(parameters)
+        return voltage[..., self._network, self._port], impedance[..., self._network, self._port]
 
 
-def _reading(observation: Observation, voltage: NDArray[Any], impedance: NDArray[Any]) -> Any:
-    if observation.kind is Quantity.RESISTANCE:
-        return impedance.real
-    if observation.lamp is not None:
-        return _lamp_readings(observation, observation.lamp, voltage, impedance)
-    load = observation.load_impedance
-    with np.errstate(invalid="ignore"):
-        if observation.kind is Quantity.CURRENT:
-            return np.where(np.isfinite(impedance), np.abs(voltage / (impedance + load)), 0.0)
-        if math.isinf(abs(load)):
-            return np.abs(voltage)
-        return np.where(np.isfinite(impedance), np.abs(voltage * load / (impedance + load)), 0.0)
-
-
-def _lamp_readings(observation: Observation, lamp: Lamp, voltage: NDArray[Any], impedance: NDArray[Any]) -> Any:
-    answer = loaded_current if observation.kind is Quantity.CURRENT else loaded_voltage
-    voltages, impedances = np.broadcast_arrays(voltage, impedance)
-    values = [
-        answer(*behind_meter(complex(u), complex(z), observation.load_impedance), lamp)
-        for u, z in zip(voltages.ravel(), impedances.ravel(), strict=True)
-    ]
-    return np.reshape(values, voltages.shape)
-
-
-def _port(observation: Observation, state: UnitState) -> Port:
-    nodes = tuple(node_of(role, state) for role in (observation.first, observation.second))
+def _port(observation: Observation, state: UnitState, wiring: Wiring) -> Port:
+    nodes = tuple(node_of(role, state, wiring) for role in (observation.first, observation.second))
     first, second = nodes
     reason = ""
     if first is None or second is None:
@@ -178,15 +222,26 @@ def plan(observations: Sequence[Observation], wiring: Wiring) -> Plan:
     StateNotPossibleError
         For a state that is not known well enough.
     """
-    members: dict[tuple[UnitState, bool, bool], list[tuple[int, Port]]] = {}
-    for number, observation in enumerate(observations):
+    ports: dict[tuple[UnitState, bool, bool], list[Port]] = {}
+    places = []
+    for observation in observations:
         state = unit_state(observation.state, wiring)
         unplugged = state.plug is PlugPosition.UNPLUGGED
         cold = unplugged and observation.state.temperature is not Temperature.WORKING
         key = (state, cold, observation.kind is Quantity.RESISTANCE)
-        members.setdefault(key, []).append((number, _port(observation, state)))
-    groups = tuple(_Group(*key, tuple(group)) for key, group in members.items())
-    return Plan(tuple(observations), wiring, groups)
+        asked, port = ports.setdefault(key, []), _port(observation, state, wiring)
+        if port not in asked:
+            asked.append(port)
+        places.append((key, asked.index(port)))
+    networks = list(ports)
+    return Plan(
+        tuple(observations),
+        wiring,
+        unit_bank(wiring, tuple(Question(key[0], tuple(ports[key]), *key[1:]) for key in networks)),
+        np.array([networks.index(key) for key, _ in places], dtype=np.intp),
+        np.array([number for _, number in places], dtype=np.intp),
+        _loads(observations),
+    )
 
 
 def predicted_reading(observation: Observation, wiring: Wiring, parameters: NetworkParameters) -> Array:

@@ -251,7 +251,7 @@ def test_a_reading_that_contradicts_its_state_is_refused(
     assert caught.value.reason == wording.sentence(f"circuit.observation.{reason}")
 
 
-@pytest.mark.parametrize("supply", [Supply.TWO_LIVE_POLES, Supply.ISOLATED, Supply.DIRECT_CURRENT])
+@pytest.mark.parametrize("supply", [Supply.ISOLATED, Supply.DIRECT_CURRENT])
 def test_a_supply_that_is_not_solved_says_why_and_what_to_do(
     wiring: Callable[..., Wiring], state: Callable[..., UnitState], supply: Supply
 ) -> None:
