@@ -5,15 +5,17 @@ This is settled work: each answer costs several fits.
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import brentq
 from scipy.special import chdtri
 
 from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.fit import Array, FitResult, Squares, fit, squares_of, taken_as
+from hazardreport.circuit.fit import Array, FitResult, fit, taken_as
 from hazardreport.circuit.observations import Observation, predicted_reading
+from hazardreport.circuit.search import minimum
+from hazardreport.circuit.squares import Squares
 from hazardreport.errors import NothingToFitError
 from hazardreport.quantity.typed import Bound
 
@@ -55,7 +57,7 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
             rest = fit(others, wiring, fitted)
         except NothingToFitError:
             continue
-        if rest.consistent is not False:
+        if rest.consistent is not False or fitted.dof <= 1:
             expected = float(predicted_reading(observation, wiring, rest.parameters))
             found.append(Suspect(id=observation.id, value=observation.value, expected=expected))
     return tuple(found)
@@ -86,10 +88,7 @@ def profile(
     -----
     For estimates at a physical bound, where a covariance says nothing.
     """
-    known = tuple(observations) if fitted.plug is None else taken_as(observations, fitted.plug)
-    kept = [observation for observation in known if observation.id not in fitted.unexplained]
-    squares, _, _ = squares_of(kept, wiring, fitted)
-    squares = _as_weighted(squares, fitted)
+    squares = fitted.squares
     number = fitted.names.index(name)
     limit = fitted.chi_square + float(chdtri(1, 1.0 - level))
     free, best = fitted.free, float(fitted.estimates[number])
@@ -108,11 +107,6 @@ def profile(
     return ends[0], ends[1]
 
 
-def _as_weighted(squares: Squares, fitted: FitResult) -> Squares:
-    doubts = np.array([reading.standard_uncertainty for reading in fitted.residuals])
-    return replace(squares, doubts=doubts, _last={})
-
-
 def _bracket(excess: Callable[[float], float], best: float, edge: float, deviation: float) -> float:
     """A point between estimate and edge where the sum of squares has risen beyond the limit."""
     distance = abs(edge - best)
@@ -127,7 +121,6 @@ def _bracket(excess: Callable[[float], float], best: float, edge: float, deviati
 
 def _least_with(squares: Squares, start: Array, number: int, value: float) -> float:
     """Least sum of squares with one parameter held."""
-    held = replace(squares, free=squares.free.without(number, value), _last={})
-    least = held.minimum(np.delete(start, number))[1]
+    least = minimum(squares.held(number, value), np.delete(start, number)).height
     own = (prior for prior in squares.free.priors if prior.number == number)
     return least + sum(((prior.estimate - value) / prior.standard_uncertainty) ** 2 for prior in own)

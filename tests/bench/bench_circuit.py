@@ -15,10 +15,11 @@ from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity, State, SwitchPosition, Temperature
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Element, SwitchPoles, Wiring
-from hazardreport.circuit.fit import Squares, fit
+from hazardreport.circuit.fit import fit
 from hazardreport.circuit.loads import Lamp
 from hazardreport.circuit.observations import Observation, plan
 from hazardreport.circuit.prediction import predicted_state
+from hazardreport.circuit.squares import Squares
 from hazardreport.circuit.thevenin import source_at_part
 from hazardreport.circuit.unit_network import parameters_of
 
@@ -101,18 +102,18 @@ def milliseconds(work: Callable[[], object], repeats: int = 60) -> float:
 def evaluations(readings: Sequence[Observation], start: object) -> int:
     """How often a fit evaluates the whole batch of displaced parameters."""
     count = 0
-    original = Squares.residuals
+    original = Squares.predicted
 
     def counted(self: Squares, vectors: np.ndarray) -> np.ndarray:
         nonlocal count
         count += 1
         return original(self, vectors)
 
-    Squares.residuals = counted
+    Squares.predicted = counted
     try:
         fit(readings, WIRING, start)
     finally:
-        Squares.residuals = original
+        Squares.predicted = original
     return count
 
 

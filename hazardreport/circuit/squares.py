@@ -1,0 +1,272 @@
+"""The weighted squares of readings and priors, their derivatives, and the region that the bounds leave.
+
+Readings of one instrument share their proportional error: the squares are those of the full covariance of the readings,
+u² on the diagonal and the product of the shared parts beside it. Bounds never count among the squares.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hazardreport.case.wiring import Wiring
+from hazardreport.circuit.free_parameters import Hypothesis, Space, space
+from hazardreport.circuit.observations import Observation, Plan, plan
+from hazardreport.errors import NothingToFitError
+from hazardreport.quantity.typed import Bound
+
+Array = NDArray[np.float64]
+
+LEAST_OWN_SHARE = 1e-3
+"""Of a reading's variance that is never shared with other readings, so that their covariance has an inverse. [1]"""
+STEEPNESS = 1e3
+"""Of the fence, per relative violation of a bound, in standard deviations. [1]"""
+ROOM = 1e-3
+"""Relative violation of a bound that is still none. [1]"""
+REMEMBERED = 4
+
+
+def whitening(observations: Sequence[Observation], doubts: Array) -> Array:
+    """The matrix that makes residuals of readings independent and of unit deviation, shape (readings, readings).
+
+    The inverse of the lower triangle L of their covariance, L·Lᵀ. [1/unit]
+    """
+    shares = np.array([observation.gain_uncertainty for observation in observations]) / doubts
+    if not shares.any():
+        return np.diag(1.0 / doubts)
+    shares = np.minimum(shares, math.sqrt(1.0 - LEAST_OWN_SHARE))
+    groups = np.array([observation.gain for observation in observations])
+    together = (groups[:, None] == groups[None, :]) * np.outer(shares, shares)
+    np.fill_diagonal(together, 1.0)
+    inverse: Array = np.linalg.inv(np.linalg.cholesky(together)) / doubts
+    return inverse
+
+
+def edges(bounds: Sequence[Observation]) -> Array:
+    """Where each bound ends, its own doubt (2 u) given to the fit, in the unit of the reading."""
+    return np.array(
+        [
+            bound.value - 2.0 * bound.standard_uncertainty
+            if bound.bound is Bound.ABOVE
+            else bound.value + 2.0 * bound.standard_uncertainty
+            for bound in bounds
+        ]
+    )
+
+
+def says_something(bound: Observation) -> bool:
+    """Whether a bound leaves anything out; no reading is below zero."""
+    return bound.bound is Bound.BELOW or (bound.bound is Bound.ABOVE and float(edges((bound,))[0]) > 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """Squares at one vector.
+
+    predicted   of the readings with a value
+    sensitivity derivatives of the predictions, (readings, n)
+    rows        (reading or prior − prediction) / u, whitened; then the fence
+    slopes      derivatives of the rows, (rows, n)
+    count       of the rows that are squares, without the fence
+    """
+
+    vector: Array
+    predicted: Array
+    sensitivity: Array
+    rows: Array
+    slopes: Array
+    count: int
+
+    @property
+    def cost(self) -> float:
+        """Chi-square: the sum of squares without the fence."""
+        own = self.rows[: self.count]
+        return float(own @ own)
+
+    @property
+    def height(self) -> float:
+        """The sum of squares with the fence: what a search makes least."""
+        return float(self.rows @ self.rows)
+
+    def moved(self, step: Array) -> "Point":
+        """The point after a step so small that derivatives tell what it does."""
+        return Point(
+            self.vector + step,
+            self.predicted + self.sensitivity @ step,
+            self.sensitivity,
+            self.rows + self.slopes @ step,
+            self.slopes,
+            self.count,
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Squares:
+    """Readings, bounds and priors as functions of the free parameters, for vectors of any batch shape.
+
+    plan     of the readings with a value, then of the bounds
+    values   of the readings
+    doubts   their standard uncertainties
+    whiten   see `whitening`
+    bounds   a bound is a reading of the plan behind the values; fenced: they keep the search out
+    """
+
+    plan: Plan
+    free: Space
+    values: Array
+    doubts: Array
+    whiten: Array
+    edges: Array
+    above: NDArray[np.bool_]
+    fenced: bool = False
+    _last: dict[bytes, Point] = field(default_factory=dict, repr=False)
+
+    @property
+    def readings(self) -> tuple[Observation, ...]:
+        """Those with a value."""
+        return self.plan.observations[: len(self.values)]
+
+    @property
+    def bounds(self) -> tuple[Observation, ...]:
+        """The bounds."""
+        return self.plan.observations[len(self.values) :]
+
+    def predicted(self, vectors: Array) -> Array:
+        """Predicted readings, then what each bound is one of, (..., readings + bounds)."""
+        return self.plan.predict(self.free.parameters(vectors))
+
+    def violations(self, predicted: Array) -> Array:
+        """How far beyond each bound, as a share of it, zero inside; (..., bounds). [1]"""
+        found = predicted[..., len(self.values) :]
+        with np.errstate(invalid="ignore", divide="ignore"):
+            over = np.where(self.above, 1.0 - found / self.edges, 1.0 - self.edges / found)
+        return np.where(self.above & np.isinf(found), 0.0, np.clip(np.nan_to_num(over, nan=0.0), 0.0, 1.0))
+
+    def rows(self, vectors: Array, predicted: Array) -> Array:
+        """Whitened residuals of readings, then of priors, then the fence, (..., rows). [1]"""
+        rows = [(self.values - predicted[..., : len(self.values)]) @ self.whiten.T]
+        rows += [
+            ((prior.estimate - vectors[..., prior.number]) / prior.standard_uncertainty)[..., None]
+            for prior in self.free.priors
+        ]
+        if self.fenced:
+            rows.append(STEEPNESS * self.violations(predicted))
+        return np.concatenate(rows, axis=-1)
+
+    def costs(self, vectors: Array) -> Array:
+        """Sums of squares, infinite outside the bounds' region where it is fenced, (...)."""
+        predicted = self.predicted(vectors)
+        with np.errstate(invalid="ignore"):
+            costs = np.sum(self.rows(vectors, predicted)[..., : self.count] ** 2, axis=-1)
+        if self.fenced:
+            costs = np.where((self.violations(predicted) > ROOM).any(axis=-1), np.inf, costs)
+        return np.asarray(np.where(np.isnan(costs), np.inf, costs))
+
+    def heights(self, vectors: Array) -> Array:
+        """Sums of squares with the fence, (...)."""
+        with np.errstate(invalid="ignore"):
+            heights = np.sum(self.rows(vectors, self.predicted(vectors)) ** 2, axis=-1)
+        return np.asarray(np.where(np.isnan(heights), np.inf, heights))
+
+    @property
+    def count(self) -> int:
+        """Readings with a value and priors."""
+        return len(self.values) + len(self.free.priors)
+
+    def at(self, vector: Array) -> Point:
+        """Predictions and derivatives by central differences at one vector, in one batched call."""
+        key = vector.tobytes()
+        if key not in self._last:
+            points, distance = self.free.displaced(vector)
+            predicted = self.predicted(points)
+            size, values = len(vector), len(self.values)
+            with np.errstate(invalid="ignore"):
+                rows = self.rows(points, predicted)
+                slopes = (rows[:size] - rows[size:-1]).T / distance
+                sensitivity = (predicted[:size, :values] - predicted[size:-1, :values]).T / distance
+            if len(self._last) >= REMEMBERED:
+                self._last.clear()
+            self._last[key] = Point(vector, predicted[-1, :values], sensitivity, rows[-1], slopes, self.count)
+        return self._last[key]
+
+    def with_load_doubt(self, vector: Array) -> "Squares":
+        """The squares with the doubt of the loads, as it acts at a vector, in the doubt of each reading."""
+        load = self.plan.load_doubt(self.free.parameters(vector))[: len(self.values)]
+        return self.weighted(np.hypot(self.doubts, load))
+
+    def weighted(self, doubts: Array) -> "Squares":
+        """The squares with other standard uncertainties."""
+        return replace(self, doubts=doubts, whiten=whitening(self.readings, doubts), _last={})
+
+    def fence(self, bounds: Sequence[Observation]) -> "Squares":
+        """The squares with the search kept inside some of the bounds."""
+        return _squares([*self.readings, *bounds], self.plan, self.free, self.doubts, fenced=bool(bounds))
+
+    def held(self, number: int, value: float) -> "Squares":
+        """The squares with one parameter at a value."""
+        return replace(self, free=self.free.without(number, value), _last={})
+
+
+def _squares(
+    observations: Sequence[Observation], old: Plan, free: Space, doubts: Array | None = None, *, fenced: bool = False
+) -> Squares:
+    valued = [observation for observation in observations if observation.bound is Bound.NONE]
+    bounds = [observation for observation in observations if says_something(observation)]
+    ordered = (*valued, *bounds)
+    if doubts is None:
+        doubts = np.array([observation.standard_uncertainty for observation in valued])
+    return Squares(
+        plan=old if ordered == old.observations else plan(ordered, old.wiring),
+        free=free,
+        values=np.array([observation.value for observation in valued]),
+        doubts=doubts,
+        whiten=whitening(valued, doubts),
+        edges=edges(bounds),
+        above=np.array([bound.bound is Bound.ABOVE for bound in bounds], dtype=bool),
+        fenced=fenced,
+    )
+
+
+def squares_of(
+    observations: Sequence[Observation], wiring: Wiring, hypothesis: Hypothesis, start: Array | None = None
+) -> tuple[Squares, tuple[str, ...]]:
+    """The squares of the readings that some path explains, and the ids of the others.
+
+    Raises
+    ------
+    NothingToFitError
+        If no reading has a value that the network predicts.
+    """
+    valued = [observation for observation in observations if observation.bound is Bound.NONE]
+    if not valued:
+        raise NothingToFitError(readings=str(len(observations)))
+    bounds = [observation for observation in observations if says_something(observation)]
+    free = space(valued, wiring, hypothesis)
+    first = plan((*valued, *bounds), wiring)
+    squares = _squares(first.observations, first, free)
+    usable = start is not None and len(start) == len(free.names)
+    reachable = np.isfinite(squares.at(start if usable and start is not None else free.first_guess).predicted)
+    if reachable.all():
+        return squares, ()
+    kept = [observation for observation, finite in zip(valued, reachable, strict=True) if finite]
+    loose = tuple(observation.id for observation, finite in zip(valued, reachable, strict=True) if not finite)
+    if not kept:
+        raise NothingToFitError(readings=str(len(observations)))
+    return _squares([*kept, *bounds], first, free), loose
+
+
+def covariance_of(jacobian: Array, free: Space) -> tuple[Array, Array]:
+    """Covariance of the parameters, shape (n, n), and share of each row in its own prediction, shape (rows,).
+
+    The physical range of each parameter enters as a rectangular prior, which only speaks where the rows are silent.
+    """
+    size = jacobian.shape[1]
+    ranges = free.upper - free.lower
+    stacked = np.concatenate([jacobian, np.diag(math.sqrt(12.0) / ranges)])
+    norms = np.linalg.norm(stacked, axis=0)
+    triangle = np.linalg.qr(stacked / norms, mode="r")
+    inverse = np.linalg.solve(triangle, np.eye(size)) / norms[:, None]
+    leverage = np.sum((jacobian @ inverse) ** 2, axis=1)
+    return inverse @ inverse.T, np.minimum(leverage, 1.0)
