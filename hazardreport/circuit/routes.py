@@ -14,8 +14,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.unit_network import open_poles
+from hazardreport.case.wiring import Earthing, Supply, SupplyFault, Wiring
+from hazardreport.circuit.network_parameters import elements
+from hazardreport.circuit.unit_wires import impossible, open_poles, sources
 from hazardreport.errors import ReadingAboveSupplyError
 
 Array = NDArray[np.float64]
@@ -269,6 +270,36 @@ FAULT_LOCATION = ClosedForm(
 )
 
 
+def refuse_other_paths(wiring: Wiring, state: UnitState) -> None:
+    """Raise StateNotPossibleError where three resistances are those of more than one whole element with one fault."""
+    faulty, *others = elements(wiring)
+    if faulty.open_at is not None or any(other.open_at is None for other in others):
+        raise impossible(state, "more_paths")
+
+
+def _back(wiring: Wiring) -> float:
+    """Resistance from the socket's neutral or second pole to the supply, infinite for a lost neutral. [ohm]"""
+    if wiring.supply is not Supply.EARTHED_NEUTRAL or wiring.supply_fault is SupplyFault.NONE:
+        return wiring.neutral_resistance
+    if wiring.supply_fault is SupplyFault.NEUTRAL or wiring.earthing is Earthing.TT:
+        return math.inf
+    return wiring.neutral_resistance + (
+        math.inf if wiring.electrode_resistance is None else wiring.electrode_resistance
+    )
+
+
+def _ends_of_element(wiring: Wiring, state: UnitState) -> tuple[frozenset[int], tuple[complex, complex]]:
+    """Poles through which no current comes, lost conductors counted; share of the supply on pin 1 and on pin 2. [1]"""
+    refuse_other_paths(wiring, state)
+    shares = [share for *_, share in sources(wiring.supply)]
+    line, back = shares[0], shares[1] if len(shares) > 1 else 0.0
+    straight = state.plug is PlugPosition.STRAIGHT
+    interrupted = open_poles(wiring, state)
+    if math.isinf(_back(wiring)):
+        interrupted |= {2 if straight else 1}
+    return interrupted, (line, back) if straight else (back, line)
+
+
 def ohmmeter_source(
     wiring: Wiring, state: UnitState, supply: Any, first: Any, second: Any, element: Any, hot_factor: Any
 ) -> tuple[Any, Any]:
@@ -277,11 +308,11 @@ def ohmmeter_source(
     Parameters
     ----------
     wiring : Wiring
-        Switched poles, line and neutral resistance.
+        Supply kind, poles that switch and cut-out interrupt, line and neutral resistance, lost conductors.
     state : UnitState
         Straight or reversed, on or off.
     supply : float or ndarray, shape (...)
-        [V]
+        Pole to pole. [V]
     first, second, element : float or ndarray, shape (...)
         As for `fault_location`, on the cold unit with the switch on. [ohm]
     hot_factor : float or ndarray
@@ -291,27 +322,43 @@ def ohmmeter_source(
     -------
     tuple of float or ndarray, shape (...)
         U0 [V] and Zs [ohm]; zero and infinity with both poles open.
+
+    Raises
+    ------
+    StateNotPossibleError
+        For a broken element or several, which these resistances do not describe, or an unknown switch.
     """
     position, fault = fault_location(first, second, element)
     near, far = position * element * hot_factor, (1.0 - position) * element * hot_factor
-    line, neutral = wiring.line_resistance, wiring.neutral_resistance
-    straight = state.plug is PlugPosition.STRAIGHT
-    to_first, to_second = (line, neutral) if straight else (neutral, line)
+    line, back = wiring.line_resistance, _back(wiring)
+    to_first, to_second = (line, back) if state.plug is PlugPosition.STRAIGHT else (back, line)
     leg_1, leg_2 = near + to_first, far + to_second
-    live_1 = supply if straight else 0.0 * supply
-    live_2 = 0.0 * supply if straight else supply
-    interrupted = open_poles(wiring, state)
+    interrupted, (share_1, share_2) = _ends_of_element(wiring, state)
     if interrupted == {1, 2}:
         return 0.0 * supply, math.inf + 0.0 * fault
     if interrupted == {1}:
-        return live_2, fault + leg_2
+        return abs(share_2) * supply, fault + leg_2
     if interrupted == {2}:
-        return live_1, fault + leg_1
-    return (live_1 * leg_2 + live_2 * leg_1) / (leg_1 + leg_2), fault + leg_1 * leg_2 / (leg_1 + leg_2)
+        return abs(share_1) * supply, fault + leg_1
+    voltage = supply * np.abs(share_1 * leg_2 + share_2 * leg_1) / (leg_1 + leg_2)
+    return voltage, fault + leg_1 * leg_2 / (leg_1 + leg_2)
+
+
+_POLE_TEXT = {Supply.EARTHED_NEUTRAL: "U", Supply.TWO_LIVE_POLES: "U/2", Supply.TWO_PHASES: "U/√3"}
+_BETWEEN_TEXT = {
+    Supply.TWO_LIVE_POLES: "U · |a2 − a1| / (2·(a1 + a2))",
+    Supply.TWO_PHASES: "U · √((a2 − a1)²/4 + (a1 + a2)²/12) / (a1 + a2)",
+}
 
 
 def ohmmeter_form(wiring: Wiring, state: UnitState) -> ClosedForm:
-    """The ohmmeter route of one state as an equation of (U, r1, r2, R, Ct)."""
+    """The ohmmeter route of one state as an equation of (U, r1, r2, R, Ct).
+
+    Raises
+    ------
+    StateNotPossibleError
+        As for `ohmmeter_source`.
+    """
 
     def function(inputs: Array) -> Array:
         columns = np.moveaxis(np.asarray(inputs, float), -1, 0)
@@ -321,12 +368,13 @@ def ohmmeter_form(wiring: Wiring, state: UnitState) -> ClosedForm:
 
     line, neutral = ("RL", "RN") if state.plug is PlugPosition.STRAIGHT else ("RN", "RL")
     leg_1, leg_2 = f"x·Ct·R + {line}", f"(1 − x)·Ct·R + {neutral}"
-    interrupted = open_poles(wiring, state)
-    live_leg = 1 if state.plug is PlugPosition.STRAIGHT else 2
+    interrupted, shares = _ends_of_element(wiring, state)
+    pole_1, pole_2 = (_POLE_TEXT[wiring.supply] if share else "0" for share in shares)
+    between = _BETWEEN_TEXT.get(wiring.supply, f"U · a{2 if shares[0] else 1} / (a1 + a2)")
     texts = {
-        frozenset(): (f"U · a{3 - live_leg} / (a1 + a2)", f"Rf + a1·a2 / (a1 + a2); a1 = {leg_1}, a2 = {leg_2}"),
-        frozenset({1}): ("U" if live_leg == 2 else "0", f"Rf + {leg_2}"),
-        frozenset({2}): ("U" if live_leg == 1 else "0", f"Rf + {leg_1}"),
+        frozenset(): (between, f"Rf + a1·a2 / (a1 + a2); a1 = {leg_1}, a2 = {leg_2}"),
+        frozenset({1}): (pole_2, f"Rf + {leg_2}"),
+        frozenset({2}): (pole_1, f"Rf + {leg_1}"),
         frozenset({1, 2}): ("0", "∞"),
     }
     voltage_text, impedance_text = texts[interrupted]
