@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import AsBuilt, DeviceVerdict, Exposure
 from hazardreport.assess.routes import state_name
-from hazardreport.assess.source import SourceAt, method, share_to_earth
+from hazardreport.assess.source import SourceAt, method, plain_wiring, share_to_earth
 from hazardreport.assess.states import FittedNetwork, earthed_vectors
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import ResidualCurrentDevice
@@ -33,6 +33,8 @@ from hazardreport.severity.devices import (
 from hazardreport.severity.limits import disconnection_time_limit
 from hazardreport.severity.terms import Operation
 
+LINE_CURRENT = "U / Re + IB while switched on, IB while switched off; at most, since the two need not be in phase"
+LINE_CURRENT_OF_NETWORK = "line current of the fitted network and IB; at most, since the two need not be in phase"
 RESIDUAL = (ResidualCurrentDevice.GFCI_A, ResidualCurrentDevice.MA_30)
 
 
@@ -89,11 +91,14 @@ def _in_time(operation: Operation, seconds: float | None, limit: float) -> bool 
     return None if operation is Operation.NOT_DETERMINED or seconds is None else seconds <= limit
 
 
-def _element_current(ledger: Ledger, network: FittedNetwork | None, source: SourceAt) -> tuple[float, tuple[str, ...]]:
-    """Current of the element in a state: none while switched off. [A]"""
+def _element_current(case: Case, network: FittedNetwork | None, source: SourceAt) -> tuple[float, tuple[str, ...]]:
+    """Current of the unit in a state without any fault current: none while switched off. [A]"""
     if source.state.switch is SwitchPosition.OFF or network is None:
         return 0.0, ()
     parameters = network.result.parameters
+    if not plain_wiring(case.wiring):
+        flowing = currents(case.wiring, parameters, replace(source.state, earthed=False))
+        return float(flowing.line_current), tuple(network.ids[symbol] for symbol in ("U", "Re"))
     return float(parameters.supply_voltage) / float(parameters.element_resistance), (
         network.ids["U"],
         network.ids["Re"],
@@ -118,7 +123,7 @@ def devices_for_person(
     designation = case.wiring.circuit_breaker.strip()
     if not designation:
         return
-    element, inputs = _element_current(ledger, network, source)
+    element, inputs = _element_current(case, network, source)
     line = ledger.enter(
         f"device.{source.state.key}.line-current",
         "line_current_person",
@@ -126,7 +131,7 @@ def devices_for_person(
         element + measured.value,
         "A",
         uncertainty=measured.standard_uncertainty,
-        equation="U / Re + IB while switched on, IB while switched off; at most, since the two need not be in phase",
+        equation=LINE_CURRENT if plain_wiring(case.wiring) else LINE_CURRENT_OF_NETWORK,
         inputs=(*inputs, person.body_current),
         sources=method("line current"),
         fields={"state": state_name(source.state)},

@@ -10,7 +10,7 @@ from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, lamp_of, number_id, role
 from hazardreport.assess.records import RouteKind, SourceRoute
-from hazardreport.assess.source import enter_source, method, unit_states
+from hazardreport.assess.source import enter_source, method, plain_wiring, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity, Reading, SwitchPosition
@@ -123,7 +123,12 @@ def enter_hot_factor(ledger: Ledger, wiring: Wiring) -> str:
 def ohmmeter_routes(
     ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], supply_id: str
 ) -> Iterator[SourceRoute]:
-    """Source of every unearthed state from the resistances of the unplugged unit; none unless all three are finite."""
+    """Source of every unearthed state from the resistances of the unplugged unit.
+
+    None unless all three are finite, and none for a wiring without a closed form: the fit then speaks for them.
+    """
+    if not plain_wiring(case.wiring):
+        return
     part, pin_1, pin_2 = PointRole.TOUCHABLE_PART, PointRole.PIN_1, PointRole.PIN_2
     wanted = ({pin_1, part}, {pin_2, part}, {pin_1, pin_2})
     found = [_dead_resistance(case, results, roles) for roles in wanted]

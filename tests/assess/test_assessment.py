@@ -180,7 +180,7 @@ def test_a_neutral_above_earth_is_doubt_of_every_reading_to_earth(dead_bench: Ca
 
 def test_other_supplies_are_refused_with_a_reason(dead_bench: Callable[..., Any]) -> None:
     case = dead_bench().case
-    for supply in (Supply.ISOLATED, Supply.DIRECT_CURRENT, Supply.TWO_LIVE_POLES):
+    for supply in (Supply.ISOLATED, Supply.DIRECT_CURRENT):
         found = assess(replace(case, wiring=replace(case.wiring, supply=supply)))
         assert found.verdict.word is SignalWord.NOT_ASSESSED
         assert "supply_not_solved" in {problem.key for problem in found.problems}
