@@ -10,7 +10,7 @@ from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, lamp_of, number_id, role
 from hazardreport.assess.records import RouteKind, SourceRoute
-from hazardreport.assess.source import enter_source, method, plain_wiring, unit_states
+from hazardreport.assess.source import enter_source, method, side_paths, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity, Reading, SwitchPosition
@@ -125,9 +125,9 @@ def ohmmeter_routes(
 ) -> Iterator[SourceRoute]:
     """Source of every unearthed state from the resistances of the unplugged unit.
 
-    None unless all three are finite, and none for a wiring without a closed form: the fit then speaks for them.
+    None unless all three are finite, and none where current has other paths than the element: the fit then speaks.
     """
-    if not plain_wiring(case.wiring):
+    if side_paths(case.wiring):
         return
     part, pin_1, pin_2 = PointRole.TOUCHABLE_PART, PointRole.PIN_1, PointRole.PIN_2
     wanted = ({pin_1, part}, {pin_2, part}, {pin_1, pin_2})

@@ -73,18 +73,26 @@ def unit_states(wiring: Wiring, *, earthed: bool) -> tuple[UnitState, ...]:
     )
 
 
-def plain_wiring(wiring: Wiring) -> bool:
-    """Whether one element between two poles, nothing beside it, on an earthed neutral: closed forms then hold."""
+def side_paths(wiring: Wiring) -> bool:
+    """Whether current can reach the part or its poles beside the element: filter, leaking switch, second part."""
     parts = wiring.filter
+    return (
+        any((parts.y_capacitance_1, parts.y_capacitance_2, parts.x_capacitance, parts.bleeder_resistance))
+        or wiring.switch_leakage is not None
+        or wiring.cut_out_leakage is not None
+        or wiring.second_part is not SecondPart.NONE
+    )
+
+
+def plain_wiring(wiring: Wiring) -> bool:
+    """Whether one whole element between two poles, nothing beside it, on an earthed neutral: closed forms then hold."""
     return (
         wiring.supply is Supply.EARTHED_NEUTRAL
         and wiring.supply_fault is SupplyFault.NONE
+        and not side_paths(wiring)
         and not has_cut_out(wiring)
-        and wiring.switch_leakage is None
         and not wiring.more_elements
         and wiring.element.open_at is None
-        and not any((parts.y_capacitance_1, parts.y_capacitance_2, parts.x_capacitance, parts.bleeder_resistance))
-        and wiring.second_part is SecondPart.NONE
         and wiring.earthing is not Earthing.TT
     )
 
