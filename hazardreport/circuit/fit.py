@@ -63,7 +63,8 @@ class FitResult:
                       the bounds rule out
     at_bound          per parameter: the estimate lies on the edge of its range; ask `profiles` for its interval
     residuals         per reading
-    chi_square, dof   agreement; readings and priors less parameters that they fix, an edge that holds one not counted
+    chi_square, dof   agreement; readings and priors less parameters that they fix; one that an edge holds is
+                      not counted where there is a degree of freedom in any case
     consistent        below the 95 % point; None without a degree of freedom
     broken_bounds     ids of bound readings that the values contradict
     unexplained       ids of readings between points that the assumed network does not join
@@ -194,13 +195,12 @@ def _result(
 def _residuals(squares: Squares, point: Point, held: NDArray[np.bool_]) -> tuple[tuple[FittedReading, ...], int]:
     """Each reading beside its prediction; and how many parameters readings and priors fix."""
     slopes, sensitivity = point.slopes[: squares.count], point.sensitivity
-    if held.any():
+    covariance, shares = covariance_of(slopes, squares.free)
+    if held.any() and not held.all() and round(float(shares.sum())) < squares.count:
         kept = ~held
         free = replace(squares.free, lower=squares.free.lower[kept], upper=squares.free.upper[kept])
-        covariance, shares = covariance_of(slopes[:, kept], free) if kept.any() else (np.zeros((0, 0)), np.zeros(1))
+        covariance, shares = covariance_of(slopes[:, kept], free)
         sensitivity = sensitivity[:, kept]
-    else:
-        covariance, shares = covariance_of(slopes, squares.free)
     leverage = np.minimum(np.sum((sensitivity @ covariance) * sensitivity, axis=1) / squares.doubts**2, 1.0)
     slack = 1.0 - leverage
     off = (squares.values - point.predicted) / squares.doubts

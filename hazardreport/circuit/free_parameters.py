@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity
 from hazardreport.case.wiring import SecondPart, Wiring
+from hazardreport.circuit.network_parameters import NetworkParameters, elements, parameters_of
 from hazardreport.circuit.observations import Observation
-from hazardreport.circuit.unit_network import NetworkParameters, parameters_of
 from hazardreport.standards.tables import table
 
 Array = NDArray[np.float64]
@@ -211,18 +211,19 @@ def space_of(base: NetworkParameters, free: Sequence[Free]) -> Space:
 
 
 def hot_factor(wiring: Wiring) -> tuple[float, float]:
-    """Hot over cold resistance of the element and its standard uncertainty; a stated factor counts as exact. [1]"""
-    stated = wiring.element.hot_factor
+    """Hot over cold resistance of the faulty element, with standard uncertainty; a stated one counts as exact. [1]"""
+    element = elements(wiring)[0]
+    stated = element.hot_factor
     if stated is not None and 0.0 < stated < math.inf:
         return stated, 0.0
     choices = table("own-choices", "hot-factor")
-    material = wiring.element.material.value
+    material = element.material.value
     return choices.look_up("factor", material=material), choices.look_up("standard_uncertainty", material=material)
 
 
 def rated_resistance(wiring: Wiring) -> float | None:
-    """Resistance of the hot element by its rating. [ohm]"""
-    element = wiring.element
+    """Resistance of the hot faulty element by its rating. [ohm]"""
+    element = elements(wiring)[0]
     if not element.rated_voltage or not element.rated_power:
         return None
     return element.rated_voltage**2 / element.rated_power

@@ -4,7 +4,7 @@ The functions returned here take many parameter vectors at once, (k, n) to (k, m
 They may be evaluated a little outside the physical ranges, so that derivatives exist on the edges.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,7 @@ from hazardreport.case.wiring import Wiring
 from hazardreport.circuit.fit import NORMAL_95, FitResult
 from hazardreport.circuit.free_parameters import Space
 from hazardreport.circuit.netlist import Complex
-from hazardreport.circuit.thevenin import available_current, currents, source_at_part
+from hazardreport.circuit.thevenin import available_current, currents, source_at_part, sources_at_part
 
 Array = NDArray[np.float64]
 Equation = Callable[[Array], Array]
@@ -25,6 +25,9 @@ EARTHED_OUTPUTS = (("UT", "V"), ("UTE", "V"), ("IPE", "A"), ("IL", "A"))
 PROBE_RESISTANCE = 1000.0
 """Of the load whose current must be known for a state to count as determined: about that of a person. [ohm]"""
 
+
+NEVER_NEGATIVE = [0, 1, 3]
+"""Of a source: U0, Re Zs, Isc."""
 
 DETERMINED_SHARE = 0.5
 """Width of a 95 % interval over the physical range, from which on a state counts as not determined (choice). [1]"""
@@ -97,16 +100,14 @@ def prediction(equation: Equation, fitted: FitResult) -> Prediction:
         Intervals come from the equation itself at the corners of the fit's 95 % region, combined as roots of sums of
         squares, up and down apart, and are never narrower than those of first order.
     """
-    free, centre = fitted.free, fitted.estimates
-    step = free.steps(centre)
-    size = len(centre)
-    shift = np.diag(step)
-    results = equation(np.concatenate([centre[None, :], centre + shift, centre - shift, fitted.corners]))
-    value = results[0]
+    points, distance = fitted.free.displaced(fitted.estimates)
+    size = len(distance)
+    results = equation(np.concatenate([points, fitted.corners]))
+    value = results[2 * size]
     finite = np.isfinite(value)
     with np.errstate(invalid="ignore"):
-        slopes = (results[1 : 1 + size] - results[1 + size : 1 + 2 * size]).T / (2.0 * step)
-        moved = results[1 + 2 * size :] - value
+        slopes = (results[:size] - results[size : 2 * size]).T / distance
+        moved = results[2 * size + 1 :] - value
     slopes = np.where(finite[:, None], slopes, 0.0)
     moved = np.where(finite, moved, 0.0)
     down = np.sqrt(np.sum(np.minimum(moved, 0.0) ** 2, axis=0))
@@ -136,8 +137,8 @@ class StatePrediction:
     determined: bool
 
 
-def predicted_state(fitted: FitResult, wiring: Wiring, state: UnitState) -> StatePrediction:
-    """What the fit says of one state.
+def predicted_states(fitted: FitResult, wiring: Wiring, states: Sequence[UnitState]) -> tuple[StatePrediction, ...]:
+    """What the fit says of several states, all solved together.
 
     Parameters
     ----------
@@ -145,42 +146,55 @@ def predicted_state(fitted: FitResult, wiring: Wiring, state: UnitState) -> Stat
         From `fit`.
     wiring : Wiring
         The same as in the fit.
-    state : UnitState
-        Any state that this wiring has.
+    states : sequence of UnitState
+        Any states that this wiring has.
 
     Returns
     -------
-    StatePrediction
-        With `determined` false where the readings leave the state open.
+    tuple of StatePrediction
+        One for each state, with `determined` false where the readings leave it open.
+
+    Raises
+    ------
+    SupplyNotSolvedError, StateNotPossibleError
+        As for `sources_at_part`.
     """
-    source_of = source_function(wiring, fitted.free, state)
+    if not states:
+        return ()
 
-    def probe_of(vectors: Array) -> Array:
-        voltage, real, imaginary, _ = np.moveaxis(source_of(vectors), -1, 0)
+    def every(vectors: Array) -> Array:
+        voltage, impedance = sources_at_part(wiring, fitted.free.parameters(vectors), states)
+        real, imaginary, size = impedance.real, impedance.imag, np.abs(voltage)
         with np.errstate(invalid="ignore"):
-            current = np.where(np.isinf(real), 0.0, voltage / np.hypot(real + PROBE_RESISTANCE, imaginary))
-        return current[:, None]
+            probe = np.where(np.isinf(real), 0.0, size / np.hypot(real + PROBE_RESISTANCE, imaginary))
+        columns = np.stack([size, real, imaginary, available_current(voltage, impedance), probe], axis=-1)
+        return np.broadcast_to(columns, (*vectors.shape[:-1], *columns.shape[-2:])).reshape(len(vectors), -1)
 
-    def both(vectors: Array) -> Array:
-        return np.concatenate([source_of(vectors), probe_of(vectors)], axis=-1)
-
-    whole = prediction(both, fitted)
+    whole = prediction(every, fitted)
     supply = float(fitted.parameters.supply_voltage)
-    never_negative = np.array([0, 1, 3, 4])
-    whole.low[never_negative] = np.maximum(whole.low[never_negative], 0.0)
-    finite = [0, 4]
-    width = whole.high[finite] - whole.low[finite]
+    width = len(SOURCE_OUTPUTS) + 1
+    return tuple(_state(whole, state, slice(k * width, (k + 1) * width), supply) for k, state in enumerate(states))
+
+
+def predicted_state(fitted: FitResult, wiring: Wiring, state: UnitState) -> StatePrediction:
+    """As `predicted_states` for one state."""
+    return predicted_states(fitted, wiring, (state,))[0]
+
+
+def _state(whole: Prediction, state: UnitState, columns: slice, supply: float) -> StatePrediction:
+    source = _part(whole, slice(columns.start, columns.stop - 1))
+    probe = _part(whole, slice(columns.stop - 1, columns.stop))
+    source.low[NEVER_NEGATIVE] = np.maximum(source.low[NEVER_NEGATIVE], 0.0)
+    probe.low[:] = np.maximum(probe.low, 0.0)
     allowed = DETERMINED_SHARE * supply
-    determined = bool(width[0] < allowed and width[1] < allowed / PROBE_RESISTANCE)
-    return StatePrediction(
-        state=state, source=_part(whole, slice(0, 4)), probe=_part(whole, slice(4, 5)), determined=determined
-    )
+    narrow = source.high[0] - source.low[0] < allowed and probe.high[0] - probe.low[0] < allowed / PROBE_RESISTANCE
+    return StatePrediction(state=state, source=source, probe=probe, determined=bool(narrow))
 
 
 def _part(whole: Prediction, columns: slice) -> Prediction:
     return Prediction(
         values=whole.values[columns],
         covariance=whole.covariance[columns, columns],
-        low=whole.low[columns],
-        high=whole.high[columns],
+        low=whole.low[columns].copy(),
+        high=whole.high[columns].copy(),
     )

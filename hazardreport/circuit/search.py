@@ -136,7 +136,7 @@ def minimum(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> P
 
 
 def starts(squares: Squares) -> list[Array]:
-    """The best point of a coarse grid, on each half of the element where the fault's place is free, in one call."""
+    """The best point of a coarse grid, on each half of the element where the fault's place is free: one batch."""
     free = squares.free
     grid = free.grid()
     heights = squares.heights(grid)

@@ -18,7 +18,7 @@ from hazardreport.case.wiring import Element, SwitchPoles, Wiring
 from hazardreport.circuit.fit import fit
 from hazardreport.circuit.loads import Lamp
 from hazardreport.circuit.observations import Observation, plan
-from hazardreport.circuit.prediction import predicted_state
+from hazardreport.circuit.prediction import predicted_states
 from hazardreport.circuit.squares import Squares
 from hazardreport.circuit.thevenin import source_at_part
 from hazardreport.circuit.unit_network import parameters_of
@@ -138,7 +138,7 @@ def main() -> int:
         ("source of one state", state, single),
         (
             "all 8 states with doubt",
-            milliseconds(lambda: [predicted_state(last, WIRING, where) for where in STATES]),
+            milliseconds(lambda: predicted_states(last, WIRING, STATES)),
             8 * milliseconds(lambda: np.linalg.solve(matrix, sides)),
         ),
     )
