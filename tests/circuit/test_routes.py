@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import SwitchPoles, Wiring
+from hazardreport.case.wiring import Earthing, Element, Supply, SupplyFault, SwitchPoles, Wiring
 from hazardreport.circuit.routes import (
     FAULT_LOCATION,
     LOAD_CURRENT,
@@ -26,7 +27,7 @@ from hazardreport.circuit.routes import (
 )
 from hazardreport.circuit.thevenin import source_at_part
 from hazardreport.circuit.unit_network import parameters_of
-from hazardreport.errors import ReadingAboveSupplyError
+from hazardreport.errors import ReadingAboveSupplyError, StateNotPossibleError
 from hazardreport.quantity.propagation import propagate
 
 CALM = settings(derandomize=True, deadline=None, max_examples=40)
@@ -169,6 +170,71 @@ def test_the_closed_form_of_the_resistances_equals_the_network(
     network = source_at_part(unit, parameters, state(name))
     assert float(found[0]) == pytest.approx(abs(complex(network[0])), rel=1e-8, abs=1e-7)
     assert float(found[1]) == pytest.approx(complex(network[1]).real, rel=1e-7)
+
+
+OTHER_SUPPLIES: tuple[dict[str, Any], ...] = (
+    {"supply": Supply.TWO_LIVE_POLES},
+    {"supply": Supply.TWO_PHASES},
+    {"supply_fault": SupplyFault.NEUTRAL},
+    {"supply_fault": SupplyFault.PEN},
+    {"supply_fault": SupplyFault.PEN, "electrode_resistance": 12.0},
+    {"supply_fault": SupplyFault.PEN, "earthing": Earthing.TT},
+    {"supply": Supply.TWO_LIVE_POLES, "supply_fault": SupplyFault.PEN},
+)
+
+
+@pytest.mark.parametrize("changes", OTHER_SUPPLIES)
+@pytest.mark.parametrize("name", STATES)
+def test_the_closed_form_equals_the_network_on_every_supply(
+    wiring: Callable[..., Wiring], state: Callable[..., UnitState], changes: dict[str, Any], name: str
+) -> None:
+    unit = wiring(230.0, SwitchPoles.POLE_1, **changes)
+    parameters = parameters_of(
+        unit, element_resistance=10.3, fault_position=0.25, fault_resistance=40.0, hot_factor=1.03
+    )
+    found = ohmmeter_source(unit, state(name), 230.0, 42.5, 47.5, 10.0, 1.03)
+    network = source_at_part(unit, parameters, state(name))
+    assert float(found[0]) == pytest.approx(abs(complex(network[0])), rel=1e-9, abs=1e-9)
+    assert float(found[1]) == pytest.approx(complex(network[1]).real, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("supply", "closed", "opened"),
+    [
+        (Supply.TWO_LIVE_POLES, "U · |a2 − a1| / (2·(a1 + a2))", "U/2"),
+        (Supply.TWO_PHASES, "U · √((a2 − a1)²/4 + (a1 + a2)²/12) / (a1 + a2)", "U/√3"),
+    ],
+)
+def test_with_two_live_poles_the_printed_equation_gives_the_number(
+    wiring: Callable[..., Wiring], state: Callable[..., UnitState], supply: Supply, closed: str, opened: str
+) -> None:
+    unit = wiring(230.0, supply=supply)
+    a1, a2 = 0.25 * 10.0 * 1.03 + 0.2, 0.75 * 10.0 * 1.03 + 0.2
+    by_hand = {
+        Supply.TWO_LIVE_POLES: (230.0 * abs(a2 - a1) / (2.0 * (a1 + a2)), 115.0),
+        Supply.TWO_PHASES: (
+            230.0 * math.sqrt((a2 - a1) ** 2 / 4.0 + (a1 + a2) ** 2 / 12.0) / (a1 + a2),
+            230.0 / math.sqrt(3.0),
+        ),
+    }[supply]
+    for name, text, expected in (("S closed", closed, by_hand[0]), ("S open", opened, by_hand[1])):
+        form = ohmmeter_form(unit, state(name))
+        assert form.outputs[0][2] == text
+        assert form(np.array([[230.0, 42.5, 47.5, 10.0, 1.03]]))[0][0] == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"element": Element(rated_voltage=230.0, rated_power=2000.0, open_at=0.5)},
+        {"more_elements": (Element(rated_voltage=230.0, rated_power=500.0),)},
+    ],
+)
+def test_resistances_of_a_broken_element_or_of_several_give_no_closed_form(
+    wiring: Callable[..., Wiring], state: Callable[..., UnitState], changes: dict[str, Any]
+) -> None:
+    with pytest.raises(StateNotPossibleError):
+        ohmmeter_form(wiring(230.0, **changes), state("S closed"))
 
 
 @pytest.mark.parametrize("name", STATES)
