@@ -8,16 +8,24 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
+from numpy.typing import NDArray
 from scipy.special import chdtri
 
 from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.fit import Array, FitResult, fit, taken_as
+from hazardreport.circuit.fit import NORMAL_95, FitResult, fit, taken_as
 from hazardreport.circuit.observations import Observation, predicted_reading
-from hazardreport.circuit.search import minimum
-from hazardreport.circuit.squares import Squares
+from hazardreport.circuit.search import minimum, starts
+from hazardreport.circuit.squares import Squares, covariance_of
 from hazardreport.errors import NothingToFitError
 from hazardreport.quantity.typed import Bound
+
+Array = NDArray[np.float64]
+
+STRAIGHT_ENOUGH = (0.5, 2.0)
+"""Rise of the sum of squares at the ends of a 95 % interval, over what a covariance says, that still counts as straight
+(choice). [1]"""
+CLOSE_ENOUGH = 1e-3
+"""Of the rise that ends an interval, to which its end is searched. [1]"""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -29,8 +37,30 @@ class Suspect:
     expected: float
 
 
+def deletion_drops(fitted: FitResult) -> dict[str, float]:
+    """How much of chi-square would go with each reading left out alone, to first order, by id. [1]
+
+    Notes
+    -----
+    For independent readings it is the square of the standardized residual; readings that share a gain are held
+    against each other by their full covariance.
+    """
+    squares = fitted.squares
+    point = squares.at(fitted.estimates)
+    count = len(squares.values)
+    rows, slopes = point.rows[: squares.count], point.slopes[: squares.count]
+    covariance, _ = covariance_of(slopes, fitted.free)
+    left = np.eye(squares.count) - slopes @ covariance @ slopes.T
+    whiten = squares.whiten
+    pull = whiten.T @ (left @ rows)[:count]
+    spread = np.einsum("ij,jk,ki->i", whiten.T, left[:count, :count], whiten)
+    unit = 1.0 / squares.doubts**2
+    drops = np.where(spread > 1e-9 * unit, pull**2 / np.maximum(spread, 1e-12 * unit), 0.0)
+    return {observation.id: float(drop) for observation, drop in zip(squares.readings, drops, strict=True)}
+
+
 def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitResult) -> tuple[Suspect, ...]:
-    """Readings any one of which may be wrong.
+    """Readings any one of which may be wrong, the one that disagrees most first.
 
     Parameters
     ----------
@@ -47,14 +77,13 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
     """
     if fitted.consistent is not False:
         return ()
-    found = []
+    drops, found = deletion_drops(fitted), []
     known = tuple(observations) if fitted.plug is None else taken_as(observations, fitted.plug)
-    for observation in known:
-        if observation.bound is not Bound.NONE or observation.id in fitted.unexplained:
-            continue
+    valued = [observation for observation in known if observation.id in drops]
+    for observation in sorted(valued, key=lambda one: -drops[one.id]):
         others = [other for other in known if other.id != observation.id]
         try:
-            rest = fit(others, wiring, fitted)
+            rest = fit(others, wiring, fitted, fitted.hypothesis)
         except NothingToFitError:
             continue
         if rest.consistent is not False or fitted.dof <= 1:
@@ -63,17 +92,13 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
     return tuple(found)
 
 
-def profile(
-    observations: Sequence[Observation], wiring: Wiring, fitted: FitResult, name: str, level: float = 0.95
-) -> tuple[float, float]:
-    """Interval of one parameter by the sum of squares with all others refitted, inside its physical range.
+def profile(fitted: FitResult, name: str, level: float = 0.95) -> tuple[float | None, float | None]:
+    """Interval of one parameter by the sum of squares with all others refitted.
 
     Parameters
     ----------
-    observations, wiring
-        As given to `fit`.
     fitted : FitResult
-        Their fit.
+        From `fit`; bounds that it respects limit the interval too.
     name : str
         A free parameter.
     level : float
@@ -81,46 +106,118 @@ def profile(
 
     Returns
     -------
-    (float, float)
-        Ends, in the parameter's unit; an end on the physical range means that the readings set none there.
+    (float or None, float or None)
+        Ends, in the parameter's unit; None where the readings set no end before the physical range ends.
 
     Notes
     -----
-    For estimates at a physical bound, where a covariance says nothing.
+    For estimates at a physical bound, where a covariance says nothing, and where the problem is not linear.
     """
-    squares = fitted.squares
     number = fitted.names.index(name)
-    limit = fitted.chi_square + float(chdtri(1, 1.0 - level))
-    free, best = fitted.free, float(fitted.estimates[number])
-    lower, upper = float(free.lower[number]), float(free.upper[number])
+    rise = float(chdtri(1, 1.0 - level))
+    held = _Held(fitted.squares, fitted.estimates, number)
+    limit = held.least(float(fitted.estimates[number])) + rise
+    deviation = math.sqrt(fitted.covariance[number, number])
+    low = _end(held.least, limit, rise, float(fitted.estimates[number]), float(fitted.free.lower[number]), deviation)
+    held = _Held(fitted.squares, fitted.estimates, number)
+    high = _end(held.least, limit, rise, float(fitted.estimates[number]), float(fitted.free.upper[number]), deviation)
+    return low, high
+
+
+class _Held:
+    """Least sums of squares with one parameter held, each search beginning where the last one nearby ended."""
+
+    def __init__(self, squares: Squares, estimates: Array, number: int) -> None:
+        self._squares, self._number = squares, number
+        self._own = [prior for prior in squares.free.priors if prior.number == number]
+        self._start = np.delete(estimates, number)
+
+    def least(self, value: float) -> float:
+        """Least sum of squares, the fence and the parameter's own prior included."""
+        squares = self._squares.held(self._number, value)
+        own = sum(((prior.estimate - value) / prior.standard_uncertainty) ** 2 for prior in self._own)
+        if not squares.free.names:
+            return float(squares.heights(np.zeros(0))) + own
+        points = [minimum(squares, self._start)]
+        points += [minimum(squares, start) for start in starts(squares)]
+        best = min(points, key=lambda point: point.height)
+        self._start = best.vector
+        return best.height + own
+
+
+def _end(
+    least: Callable[[float], float], limit: float, rise: float, best: float, edge: float, deviation: float
+) -> float | None:
+    """Where the least sum of squares reaches the limit between estimate and edge; None if it does not.
+
+    By steps that grow threefold, then by the Illinois rule on the square root of the rise, which is nearly straight.
+    """
+    if best == edge or least(edge) <= limit:
+        return None
 
     def excess(value: float) -> float:
-        return _least_with(squares, fitted.estimates, number, value) - limit
+        return math.sqrt(max(least(value) - limit + rise, 0.0)) - math.sqrt(rise)
 
-    ends = []
-    for edge in (lower, upper):
-        if best == edge or excess(edge) <= 0.0:
-            ends.append(edge)
-            continue
-        inner, outer = best, _bracket(excess, best, edge, float(np.sqrt(fitted.covariance[number, number])))
-        ends.append(float(brentq(excess, inner, outer, rtol=1e-6, xtol=1e-9 * max(1.0, abs(best)))))
-    return ends[0], ends[1]
-
-
-def _bracket(excess: Callable[[float], float], best: float, edge: float, deviation: float) -> float:
-    """A point between estimate and edge where the sum of squares has risen beyond the limit."""
+    inner, below = best, -math.sqrt(rise)
     distance = abs(edge - best)
-    step = min(max(deviation, 1e-6 * distance), distance)
-    while step < distance:
-        point = best + math.copysign(step, edge - best)
-        if excess(point) > 0.0:
-            return point
-        step *= 3.0
-    return edge
+    step = min(max(NORMAL_95 * deviation, 1e-6 * distance), distance)
+    while True:
+        outer = best + math.copysign(min(step, distance), edge - best)
+        above = excess(outer)
+        if above > 0.0 or step >= distance:
+            break
+        inner, below, step = outer, above, 3.0 * step
+    for _ in range(60):
+        middle = inner + (outer - inner) * below / (below - above)
+        value = excess(middle)
+        if abs(value) <= CLOSE_ENOUGH * math.sqrt(rise) or abs(outer - inner) <= 1e-12 * max(1.0, abs(best)):
+            return middle
+        if value > 0.0:
+            outer, above, below = middle, value, below / 2.0
+        else:
+            inner, below, above = middle, value, above / 2.0
+    return 0.5 * (inner + outer)
 
 
-def _least_with(squares: Squares, start: Array, number: int, value: float) -> float:
-    """Least sum of squares with one parameter held."""
-    least = minimum(squares.held(number, value), np.delete(start, number)).height
-    own = (prior for prior in squares.free.priors if prior.number == number)
-    return least + sum(((prior.estimate - value) / prior.standard_uncertainty) ** 2 for prior in own)
+def bent(fitted: FitResult) -> tuple[bool, ...]:
+    """Per parameter: whether a covariance tells too little of it.
+
+    Its estimate lies on an edge, or the readings leave it open, or at the ends of its 95 % interval the sum of squares
+    has risen less than half as much, or more than twice as much, as for a straight problem.
+    """
+    free, squares = fitted.free, fitted.squares
+    deviation = np.sqrt(np.diag(fitted.covariance))
+    along = NORMAL_95 * (fitted.covariance / deviation).T
+    ends = np.concatenate([fitted.estimates + along, fitted.estimates - along])
+    inside = ((ends >= free.lower) & (ends <= free.upper)).all(axis=-1)
+    rises = (squares.costs(np.clip(ends, free.lower, free.upper)) - fitted.chi_square) / NORMAL_95**2
+    straight = inside & (rises > STRAIGHT_ENOUGH[0]) & (rises < STRAIGHT_ENOUGH[1])
+    size = len(fitted.names)
+    both = straight[:size] & straight[size:]
+    return tuple(
+        bool(edge or not determined or not good)
+        for edge, determined, good in zip(fitted.at_bound, fitted.determined, both.tolist(), strict=True)
+    )
+
+
+def profiles(
+    observations: Sequence[Observation], wiring: Wiring, fitted: FitResult
+) -> tuple[tuple[str, float | None, float | None], ...]:
+    """95 % intervals by profile of the parameters of which a covariance tells too little.
+
+    Parameters
+    ----------
+    observations, wiring
+        As given to `fit`.
+    fitted : FitResult
+        Their fit.
+
+    Returns
+    -------
+    tuple of (name, low, high)
+        As `profile` gives them; both None where the readings leave the parameter open over its physical range.
+    """
+    del observations, wiring
+    return tuple(
+        (name, *profile(fitted, name)) for name, curved in zip(fitted.names, bent(fitted), strict=True) if curved
+    )
