@@ -101,7 +101,12 @@ class SeverityPage(Page):
         line.addWidget(self.state_box)
         line.addStretch(1)
         exposures = self._table("exposures", "Contact", "5 %", "50 %", "95 %", "Zone", "Lasts", numbers=(1, 2, 3, 5))
-        self._card("Persons", "Persons who touch it", "window.severity.persons", row, self.chart, exposures)
+        population = self._table(
+            "population",
+            "Adults who touch it so", "Feel it", "Cannot let go", "Above c1", "Above c2", "In words",
+            numbers=(1, 2, 3, 4),
+        )  # fmt: skip
+        self._card("Persons", "Persons who touch it", "window.severity.persons", row, self.chart, exposures, population)
         routes = self._table("routes", "State", "Route", "U0", "|Zs|", "Isc", numbers=(2, 3, 4))
         fitted = self._table("parameters", "Fitted", "Symbol", "Value", "", numbers=(2,))
         self.agreement = QLabel()
@@ -109,9 +114,14 @@ class SeverityPage(Page):
         residuals = self._table("residuals", "Reading", "Predicted", "Apart by, in standard deviations", numbers=(1, 2))
         self.artefact = QLabel()
         self.artefact.setWordWrap(True)
+        rivals = self._table(
+            "rivals",
+            "Explanation", "The readings", "Chi-square / freedom", "P", "Behind the best by", "Most against it",
+            numbers=(2, 3, 4),
+        )  # fmt: skip
         self._card(
             "Source", "The source at the metal part", "window.severity.source",
-            self.source, routes, fitted, self.agreement, residuals, self.artefact,
+            self.source, routes, fitted, self.agreement, residuals, self.artefact, rivals,
         )  # fmt: skip
         devices = self._table(
             "devices", "Device", "State", "Current is", "Current", "Device", "In at most", numbers=(3, 5)
@@ -120,7 +130,20 @@ class SeverityPage(Page):
         built = self._table(
             "built", "State", "Touch voltage", "to true earth", "Earth current", "Devices", numbers=(1, 2, 3)
         )
-        self._card("Built right", "If it had been built right", "window.severity.built", built)
+        self.otherwise = QLabel()
+        self.otherwise.setWordWrap(True)
+        self._card("Built right", "If it had been built right", "window.severity.built", built, self.otherwise)
+        pins = self._table(
+            "pins",
+            "Unplugged, with the",
+            "After the stated time, rated",
+            "Against the limit",
+            "As supplied",
+            "Energy",
+            "Safe after",
+            numbers=(1, 3, 4, 5),
+        )
+        self.pin_card = self._card("Unplugged", "Charge left between the pins", "window.severity.pins", pins)
         limits = self._table("limits", "Limit", "Value", "Limit", "P(exceeded)", "Decision", numbers=(1, 2, 3))
         self._card("Limits", "Against limits", "window.severity.limits", limits)
         self.sections.add_section("To mend", self.problem_card)
@@ -157,6 +180,8 @@ class SeverityPage(Page):
             ("devices", lambda: severity_rows.device_rows(assessment, assessment.devices)),
             ("built", lambda: severity_rows.built_rows(assessment)),
             ("limits", lambda: severity_rows.limit_rows(assessment)),
+            ("rivals", lambda: severity_rows.rival_rows(assessment, self._case)),
+            ("pins", lambda: severity_rows.pin_rows(assessment)),
         )
         self._waiting = [partial(self._begin_table, key, make) for key, make in makers]
         self._waiting.insert(1, lambda: self._show_states(assessment))
@@ -165,6 +190,9 @@ class SeverityPage(Page):
             lambda: self._show_problems(assessment),
             lambda: self.sections.hold(False),
         ]
+        self.pin_card.setVisible(bool(assessment.pins))
+        self.otherwise.setText("\n".join(severity_rows.otherwise_lines(assessment)))
+        self.otherwise.setVisible(bool(assessment.otherwise))
         self.sections.hold(True)
         self.on_turn()
         if self.calculation.isVisible():
@@ -211,6 +239,9 @@ class SeverityPage(Page):
         state, case = self._state, self._case
         rows = severity_rows.exposure_rows(assessment, state)
         self._show_part("exposures", rows, PART)
+        shares = severity_rows.population_rows(assessment, state)
+        if shares or assessment.settled is not None:
+            self._show_part("population", shares, PART)
         if self._waiting:
             self._turn.start()
         self.chart.setVisible(bool(rows))

@@ -3,11 +3,12 @@
 from collections.abc import Iterable, Sequence
 
 from hazardreport.app.views.fact_table import Cell, StrongCell, number_cell
-from hazardreport.assess.records import Assessment, DeviceVerdict
+from hazardreport.assess.records import Assessment, DeviceVerdict, Exposure
 from hazardreport.case.case import Case
+from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.naming import state_words
-from hazardreport.severity.terms import BodyPath, Skin
+from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 
 PERCENTILES = (5, 50, 95)
 Rows = list[list[Cell]]
@@ -101,7 +102,8 @@ def exposure_states(assessment: Assessment) -> tuple[UnitState, ...]:
 
 def exposure_rows(assessment: Assessment, state: UnitState | None) -> Rows:
     """Currents of three percentiles for each skin and path of one state."""
-    by_place = {(e.skin, e.path, e.percentile): e for e in assessment.exposures if e.state == state}
+    here = [e for e in assessment.exposures if e.state == state]
+    by_place = {(e.skin, e.path, e.percentile): e for e in here if e.area is ContactArea.LARGE and not e.own}
     rows: Rows = []
     for skin in Skin:
         for path in BodyPath:
@@ -118,7 +120,90 @@ def exposure_rows(assessment: Assessment, state: UnitState | None) -> Rows:
                     cell_of(assessment, middle.duration),
                 ]
             )
-    return rows
+    return rows + [_further_row(assessment, exposure) for exposure in here if exposure.own or _small(exposure)]
+
+
+def _small(exposure: Exposure) -> bool:
+    return exposure.area is not ContactArea.LARGE
+
+
+def _further_row(assessment: Assessment, exposure: Exposure) -> list[Cell]:
+    """An exposure of the case's own, or with a smaller area of contact: one percentile only."""
+    name = f"{exposure.skin.value}, {exposure.path.value}"
+    remarks = [exposure.own] if exposure.own else []
+    if _small(exposure):
+        remarks.append("smaller area of contact, approximate")
+    shown = [
+        cell_of(assessment, exposure.body_current) if exposure.percentile == percentile else "–"
+        for percentile in PERCENTILES
+    ]
+    same = exposure.zone is exposure.zone_long
+    return [
+        f"{name} ({', '.join(remarks)})",
+        *shown,
+        exposure.zone.value if same else f"{exposure.zone} → {exposure.zone_long}",
+        cell_of(assessment, exposure.duration),
+    ]
+
+
+def rival_rows(assessment: Assessment, case: Case | None) -> Rows:
+    """Explanations of the readings, the best first."""
+    if assessment.settled is None:
+        return []
+    words = {True: "explains them", False: "does not explain them", None: "cannot be tested"}
+    return [
+        [
+            StrongCell(text=rival.name) if rival.explains and not rival.difference else rival.name,
+            words[rival.explains],
+            f"{rival.chi_square:.1f} / {rival.degrees_of_freedom}",
+            "–" if rival.probability is None else _share(rival.probability),
+            f"{rival.difference:.1f}",
+            "; ".join(_reading_words(case, reading) for reading in rival.against[:3]) or "–",
+        ]
+        for rival in assessment.settled.rivals
+    ]
+
+
+def _share(probability: float) -> str:
+    return "< 0.1 %" if probability < 0.001 else f"{100 * probability:.2g} %"
+
+
+def population_rows(assessment: Assessment, state: UnitState | None) -> Rows:
+    """Shares of adults, for each exposure of one state."""
+    if assessment.settled is None:
+        return []
+    return [
+        [
+            f"{result.skin.value}, {result.path.value}",
+            *(
+                cell_of(assessment, share)
+                for share in (result.above_perception, result.above_let_go, result.above_c1, result.above_c2)
+            ),
+            result.sentence,
+        ]
+        for result in assessment.settled.population
+        if result.state == state
+    ]
+
+
+def pin_rows(assessment: Assessment) -> Rows:
+    """What stays between the pins after unplugging."""
+    return [
+        [
+            "switch off" if charge.switch is SwitchPosition.OFF else "switch on",
+            cell_of(assessment, charge.voltage_rated),
+            charge.comparison.decision.value if charge.comparison else "no limit applies",
+            cell_of(assessment, charge.voltage_measured),
+            cell_of(assessment, charge.energy),
+            cell_of(assessment, charge.time_to_safe),
+        ]
+        for charge in assessment.pins
+    ]
+
+
+def otherwise_lines(assessment: Assessment) -> tuple[str, ...]:
+    """The headline state with one thing built or plugged in otherwise."""
+    return tuple(item.text for item in assessment.otherwise)
 
 
 def device_rows(assessment: Assessment, devices: Iterable[DeviceVerdict]) -> Rows:
