@@ -17,7 +17,6 @@ from hazardreport.circuit.observations import Observation, predicted_reading
 from hazardreport.circuit.search import minimum, starts
 from hazardreport.circuit.squares import Squares, covariance_of
 from hazardreport.errors import NothingToFitError
-from hazardreport.quantity.typed import Bound
 
 Array = NDArray[np.float64]
 
@@ -200,24 +199,18 @@ def bent(fitted: FitResult) -> tuple[bool, ...]:
     )
 
 
-def profiles(
-    observations: Sequence[Observation], wiring: Wiring, fitted: FitResult
-) -> tuple[tuple[str, float | None, float | None], ...]:
+def profiles(fitted: FitResult) -> tuple[tuple[str, float | None, float | None], ...]:
     """95 % intervals by profile of the parameters of which a covariance tells too little.
 
     Parameters
     ----------
-    observations, wiring
-        As given to `fit`.
     fitted : FitResult
-        Their fit.
+        From `fit`.
 
     Returns
     -------
     tuple of (name, low, high)
         As `profile` gives them; both None where the readings leave the parameter open over its physical range.
     """
-    del observations, wiring
-    return tuple(
-        (name, *profile(fitted, name)) for name, curved in zip(fitted.names, bent(fitted), strict=True) if curved
-    )
+    pairs = zip(fitted.names, bent(fitted), strict=True)
+    return tuple((name, *profile(fitted, name)) for name, curved in pairs if curved)

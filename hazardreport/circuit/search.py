@@ -49,6 +49,10 @@ def _step(point: Point, lower: Array, upper: Array, damping: float) -> Array:
     return inside
 
 
+def _is_finite(point: Point) -> bool:
+    return bool(np.isfinite(point.rows).all() and np.isfinite(point.slopes).all())
+
+
 def descend(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> tuple[Point, bool]:
     """Steps downhill from a start.
 
@@ -74,7 +78,7 @@ def descend(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> t
     free = squares.free
     point = squares.at(np.clip(start, free.lower, free.upper))
     for _ in range(MOST_STEPS):
-        if not np.isfinite(point.rows).all() or not np.isfinite(point.slopes).all():
+        if not _is_finite(point):
             return point, False
         step = _step(point, free.lower, free.upper, damping)
         promised = point.height - float(np.sum((point.rows + point.slopes @ step) ** 2))
@@ -127,12 +131,14 @@ def scipy_minimum(squares: Squares, start: Array) -> Point:
 
 
 def minimum(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> Point:
-    """The least sum of squares reached from a start."""
+    """The least sum of squares reached from a start; the start itself where a reading has no path there."""
     point, settled = descend(squares, start, damping)
     if settled:
         return point
-    other = scipy_minimum(squares, point.vector if np.isfinite(point.rows).all() else squares.free.first_guess)
-    return other if not other.height > point.height else point
+    if not _is_finite(point):
+        return point
+    other = scipy_minimum(squares, point.vector)
+    return other if other.height <= point.height else point
 
 
 def starts(squares: Squares) -> list[Array]:
@@ -154,4 +160,4 @@ def best(squares: Squares, start: Array | None, limit: float) -> Point:
         if found[0].height <= limit:
             return found[0]
     found.extend(minimum(squares, point) for point in starts(squares))
-    return min(found, key=lambda point: point.height)
+    return min(found, key=lambda point: point.height if _is_finite(point) else np.inf)
