@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from hazardreport import wording
+from hazardreport.assess.fitted import FittedNetwork
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import Exposure, Otherwise
 from hazardreport.assess.routes import state_name
 from hazardreport.assess.source import SourceAt, enter_source, method
-from hazardreport.assess.states import FittedNetwork
 from hazardreport.assess.verdict import median_person
 from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition, SwitchPosition

@@ -8,11 +8,11 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from hazardreport.assess.fitted import FittedNetwork, earthed_vectors
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import AsBuilt, DeviceVerdict, Exposure
 from hazardreport.assess.routes import state_name
 from hazardreport.assess.source import SourceAt, method, plain_wiring, share_to_earth
-from hazardreport.assess.states import FittedNetwork, earthed_vectors
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import ResidualCurrentDevice
 from hazardreport.case.reading import SwitchPosition

@@ -3,13 +3,14 @@
 import math
 from dataclasses import dataclass
 
+from hazardreport.assess.fitted import FittedNetwork, enter_fit
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.loaded_routes import current_routes, loaded_routes
 from hazardreport.assess.readings_in import LiveReading, live_readings, observations
 from hazardreport.assess.records import Fit, Problem, SourceRoute
 from hazardreport.assess.routes import enter_supply, lamp_routes, ohmmeter_routes
 from hazardreport.assess.source import SourceAt
-from hazardreport.assess.states import FittedNetwork, enter_fit, sources_by_state
+from hazardreport.assess.states import sources_by_state
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.circuit.fit import FitResult, fit

@@ -1,161 +1,25 @@
 """Every state of the unit: by the fitted network, else by a route of its own, else not determined."""
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from hazardreport.assess.established import established
+from hazardreport.assess.fitted import FittedNetwork, earth_share_doubt, enter_fit, protective_earth_resistance
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, number_id, role
-from hazardreport.assess.records import Basis, Fit, Parameter, Residual, RouteKind, SourceRoute
+from hazardreport.assess.predicted import Predicted, predictions
+from hazardreport.assess.readings_in import LiveReading
+from hazardreport.assess.records import Basis, RouteKind, SourceRoute
 from hazardreport.assess.routes import of_state, same_state, state_name
 from hazardreport.assess.source import SourceAt, enter_source, method, plain_wiring, plausible_state, unit_states
 from hazardreport.case.case import Case
-from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import PlugPosition, Quantity, SwitchPosition
+from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import Earthing, Wiring
-from hazardreport.circuit.fit import FitResult
-from hazardreport.circuit.free_parameters import SYMBOL, UNIT
-from hazardreport.circuit.prediction import PROBE_RESISTANCE, predicted_state
-from hazardreport.circuit.thevenin import available_current, source_at_part
-from hazardreport.circuit.unit_network import NetworkParameters, open_poles
-from hazardreport.errors import NetworkNotSolvableError, StateNotPossibleError
-from hazardreport.quantity.propagation import propagate
+from hazardreport.circuit.prediction import PROBE_RESISTANCE
+from hazardreport.circuit.unit_network import open_poles
 from hazardreport.readings.result import ReadingResult
 from hazardreport.standards.tables import table
-
-DETERMINED_SHARE = 0.5
-NEGLIGIBLE_CURRENT = 0.0005
-NAMES = {
-    "supply_voltage": "supply_voltage",
-    "element_resistance": "element_resistance",
-    "fault_position": "fault_position",
-    "fault_resistance": "fault_resistance",
-    "hot_factor": "hot_factor",
-}
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class FittedNetwork:
-    """The fit with the ids of its parameters in the trace, by symbol."""
-
-    result: FitResult
-    ids: dict[str, str]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Vectors:
-    """Estimates with their covariance, and the network parameters that a row of them stands for."""
-
-    estimates: NDArray[np.float64]
-    covariance: NDArray[np.float64]
-    parameters: Callable[[NDArray[np.float64]], NetworkParameters]
-
-
-def plain_vectors(result: FitResult) -> Vectors:
-    """The fitted parameters, held inside their physical ranges."""
-
-    def parameters(rows: NDArray[np.float64]) -> NetworkParameters:
-        return result.free.parameters(np.clip(rows, result.free.lower, result.free.upper))
-
-    return Vectors(estimates=result.estimates, covariance=result.covariance, parameters=parameters)
-
-
-def protective_earth_resistance(wiring: Wiring) -> float:
-    """Unit and installation, and the electrode where the earth leads to one. [ohm]"""
-    electrode = (wiring.electrode_resistance or 0.0) if wiring.earthing is Earthing.TT else 0.0
-    return wiring.unit_earth_resistance + wiring.installation_earth_resistance + electrode
-
-
-def earth_share_doubt() -> float:
-    """Relative standard uncertainty of a protective earth's resistance that is assumed. [1]"""
-    return table("own-choices", "earth-resistance").look_up("relative_standard_uncertainty")
-
-
-def earthed_vectors(result: FitResult) -> Vectors:
-    """The fitted parameters, and as last entry the protective earth's resistance over the assumed one."""
-    size = len(result.estimates)
-    covariance = np.zeros((size + 1, size + 1))
-    covariance[:size, :size] = result.covariance
-    covariance[size, size] = earth_share_doubt() ** 2
-    plain = plain_vectors(result)
-
-    def parameters(rows: NDArray[np.float64]) -> NetworkParameters:
-        found, share = plain.parameters(rows[..., :size]), rows[..., size]
-        return replace(
-            found,
-            unit_earth_resistance=found.unit_earth_resistance * share,
-            installation_earth_resistance=found.installation_earth_resistance * share,
-        )
-
-    return Vectors(estimates=np.append(result.estimates, 1.0), covariance=covariance, parameters=parameters)
-
-
-def enter_fit(ledger: Ledger, case: Case, result: FitResult, prefix: str = "fit") -> tuple[FittedNetwork, Fit]:
-    """Write the fitted parameters down, and the record of the fit."""
-    readings = tuple(number_id(item.id) for item in result.residuals if number_id(item.id) in ledger)
-    ids: dict[str, str] = {}
-    parameters = []
-    for number, name in enumerate(result.names):
-        low, high = result.intervals[number]
-        determined = result.determined[number]
-        symbol = SYMBOL[name]
-        ids[symbol] = ledger.enter(
-            f"{prefix}.{symbol}",
-            NAMES[name],
-            symbol,
-            float(result.estimates[number]),
-            UNIT[name],
-            uncertainty=math.sqrt(max(0.0, float(result.covariance[number, number]))) if determined else 0.0,
-            low=low if not determined or result.at_bound[number] else None,
-            high=high if not determined or result.at_bound[number] else None,
-            equation="weighted least squares of all readings with a value",
-            inputs=readings,
-            sources=method("fit"),
-        )
-        parameters.append(Parameter(symbol=symbol, number=ids[symbol], determined=determined))
-    for symbol, value in (("RL", case.wiring.line_resistance), ("RN", case.wiring.neutral_resistance)):
-        ids[symbol] = ledger.enter(
-            f"wiring.{symbol}",
-            {"RL": "line_resistance", "RN": "neutral_resistance"}[symbol],
-            symbol,
-            value,
-            "ohm",
-            equation="as stated, or the usual value",
-            sources=method("line and neutral resistance"),
-        )
-    fit = Fit(
-        parameters=tuple(parameters),
-        residuals=tuple(
-            _residual(ledger, item.id, item.predicted, item.standardized, result, prefix) for item in result.residuals
-        ),
-        chi_square=result.chi_square,
-        degrees_of_freedom=result.dof,
-        consistent=result.consistent,
-    )
-    return FittedNetwork(result=result, ids=ids), fit
-
-
-def _residual(
-    ledger: Ledger, reading: str, predicted: float, standardized: float, result: FitResult, prefix: str
-) -> Residual:
-    read = ledger[number_id(reading)]
-    number = ledger.enter(
-        f"{prefix}.reading.{reading}",
-        "predicted_reading",
-        read.symbol,
-        predicted,
-        read.measured.unit,
-        equation="the fitted network at this reading",
-        inputs=tuple(f"{prefix}.{SYMBOL[name]}" for name in result.names),
-        sources=method("fit"),
-        fields={"reading": read.name},
-    )
-    return Residual(reading=reading, predicted=number, standardized=standardized)
-
 
 NETWORK_EQUATIONS = (
     "open-circuit voltage of the fitted network in this state",
@@ -182,72 +46,18 @@ def _equations(case: Case, state: UnitState) -> tuple[str, str]:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Predicted:
-    """One state of the fitted network.
+class _Told:
+    """A fitted network with all that it says of the states; prefix of its ids in the trace."""
 
-    values, covariance  of U0 [V], |Zs| [ohm], Isc [A]
-    low, high           95 % intervals of the same where a parameter lies on the edge of its range, else None
-    impedance           complex Zs [ohm]
-    determined          a person's current is known within ± 50 %, or is below perception in any case
-    """
-
-    values: NDArray[np.float64]
-    covariance: NDArray[np.float64]
-    low: NDArray[np.float64] | None
-    high: NDArray[np.float64] | None
-    impedance: complex
-    determined: bool
+    network: FittedNetwork
+    states: dict[UnitState, Predicted]
+    prefix: str
 
 
-def _unearthed(case: Case, result: FitResult, state: UnitState) -> Predicted:
-    if not np.isfinite(source_at_part(case.wiring, result.parameters, state)[1]).all():
-        return Predicted(
-            values=np.array([0.0, math.inf, 0.0]),
-            covariance=np.zeros((3, 3)),
-            low=None,
-            high=None,
-            impedance=complex(math.inf),
-            determined=True,
-        )
-    found = predicted_state(result, case.wiring, state)
-    voltage, real, imaginary, current = (float(value) for value in found.source.values)
-    modulus = math.hypot(real, imaginary)
-    along = (real / modulus, imaginary / modulus) if modulus else (1.0, 0.0)
-    to_modulus = np.array([[1.0, 0, 0, 0], [0, *along, 0], [0, 0, 0, 1.0]])
-    probe, low, high = float(found.probe.values[0]), float(found.probe.low[0]), float(found.probe.high[0])
-    edge = any(result.at_bound)
-    return Predicted(
-        values=np.array([voltage, modulus, current]),
-        covariance=to_modulus @ found.source.covariance @ to_modulus.T,
-        low=found.source.low[[0, 1, 3]] if edge else None,
-        high=found.source.high[[0, 1, 3]] if edge else None,
-        impedance=complex(real, imaginary),
-        determined=high - low <= 2.0 * DETERMINED_SHARE * probe or high <= NEGLIGIBLE_CURRENT,
-    )
-
-
-def _earthed(case: Case, result: FitResult, state: UnitState) -> Predicted:
-    vectors = earthed_vectors(result)
-
-    def equation(rows: NDArray[np.float64]) -> NDArray[np.float64]:
-        u0, zs = np.broadcast_arrays(*source_at_part(case.wiring, vectors.parameters(rows), state))
-        return np.stack([np.abs(u0), np.abs(zs), available_current(u0, zs)], axis=-1)
-
-    with np.errstate(all="ignore"):
-        values, covariance = propagate(equation, vectors.estimates, vectors.covariance)
-    _, impedance = source_at_part(case.wiring, result.parameters, state)
-    determined = bool(np.isfinite(covariance).all())
-    return Predicted(
-        values=values, covariance=covariance, low=None, high=None, impedance=complex(impedance), determined=determined
-    )
-
-
-def _from_fit(
-    ledger: Ledger, case: Case, network: FittedNetwork, state: UnitState, prefix: str = "state"
-) -> tuple[SourceAt, ...]:
+def _from_fit(ledger: Ledger, case: Case, told: _Told, state: UnitState) -> tuple[SourceAt, ...]:
     """The source of a state by the fitted network; nothing where the readings leave it open."""
-    found = (_earthed if state.earthed else _unearthed)(case, network.result, state)
-    if not found.determined:
+    found, network, prefix = told.states.get(state), told.network, told.prefix
+    if found is None or not found.determined:
         return ()
     values, covariance = found.values, found.covariance
     doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
@@ -335,61 +145,6 @@ def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[Sour
     )
 
 
-def established(
-    case: Case,
-    state: UnitState,
-    results: tuple[ReadingResult, ...],
-    live: tuple[LiveReading, ...],
-    routes: tuple[SourceRoute, ...],
-    *,
-    dead_speaks: bool = True,
-) -> bool:
-    """A loaded reading, a current, a lit lamp or finite ohmmeter readings fix this state; bounds do not.
-
-    An earthed state is fixed by its own readings, or by those of the same state without earth. Where the readings
-    contradict each other, those under load win: what an ohmmeter saw then fixes nothing (`dead_speaks` false).
-    """
-    plain = replace(state, earthed=False)
-    if any(item.loaded for same in (state, plain) for item in of_state(case, live, same)):
-        return True
-    kinds = {RouteKind.LAMP, RouteKind.LOAD_CURRENT, RouteKind.TWO_LOADS}
-    if dead_speaks:
-        kinds.add(RouteKind.OHMMETER)
-    if any(
-        (same_state(route.state, plain) or same_state(route.state, state)) and route.kind in kinds for route in routes
-    ):
-        return True
-    return dead_speaks and (_leg_fixes(case, plain, results) or _three_fix(case, results))
-
-
-def _three_fix(case: Case, results: tuple[ReadingResult, ...]) -> bool:
-    """Whether finite resistances from both pins to the part and between the pins fix a wiring of no closed form."""
-    if plain_wiring(case.wiring):
-        return False
-    part, pin_1, pin_2 = PointRole.TOUCHABLE_PART, PointRole.PIN_1, PointRole.PIN_2
-    return all(_finite_resistance(case, results, ends) for ends in ({pin_1, part}, {pin_2, part}, {pin_1, pin_2}))
-
-
-def _finite_resistance(case: Case, results: tuple[ReadingResult, ...], ends: set[PointRole]) -> bool:
-    for reading, result in zip(case.readings, results, strict=True):
-        finite = result.used and result.value is not None and reading.quantity is Quantity.RESISTANCE
-        roles = {role(case, reading.first), role(case, reading.second)}
-        if finite and roles == ends and not by_insulation_tester(case, reading):
-            return True
-    return False
-
-
-def _leg_fixes(case: Case, state: UnitState, results: tuple[ReadingResult, ...]) -> bool:
-    """Whether a finite ohmmeter reading fixes an off state: from the pin whose pole stays closed to the part."""
-    if state.switch is not SwitchPosition.OFF:
-        return False
-    closed = {1, 2} - open_poles(case.wiring, state)
-    if len(closed) != 1:
-        return False
-    pin = PointRole.PIN_1 if closed == {1} else PointRole.PIN_2
-    return _finite_resistance(case, results, {pin, PointRole.TOUCHABLE_PART})
-
-
 def sources_by_state(
     ledger: Ledger,
     case: Case,
@@ -404,49 +159,49 @@ def sources_by_state(
     each state then rests on its own route. Where the plug's position is not known and both ways round agree with the
     readings, a state is known only if both know it, and the worse of the two stands.
     """
-    trusted = network if network is not None and network.result.consistent is not False else None
-    other = _other_way(ledger, case, trusted)
+    speaks = network is not None and network.result.consistent is not False
+    told = (
+        _Told(network=network, states=predictions(case, network.result), prefix="state") if network and speaks else None
+    )
+    other = _other_way(ledger, case, network) if network and speaks else None
+    contradicted = network is not None and not speaks
     found: list[SourceAt] = []
     for earthed in (False, True):
         for state in unit_states(case.wiring, earthed=earthed):
-            source = _source(ledger, case, state, trusted, other, routes)
+            source = _source(ledger, case, state, told, other, routes)
             if source is None:
                 continue
-            if network is None or trusted is not None:
+            if not contradicted:
                 source = _with_other_nature(ledger, case, source, routes)
             measured = any(item.loaded for item in of_state(case, live, state))
-            fixed = established(case, state, results, live, routes, dead_speaks=network is None or trusted is not None)
+            fixed = established(case, state, results, live, routes, dead_speaks=not contradicted)
             found.append(replace(source, basis=Basis.MEASURED if measured else source.basis, established=fixed))
     return tuple(found)
 
 
-def _other_way(ledger: Ledger, case: Case, network: FittedNetwork | None) -> FittedNetwork | None:
+def _other_way(ledger: Ledger, case: Case, network: FittedNetwork) -> _Told | None:
     """The fit with the plug the other way round, where nobody noted its position and that agrees as well."""
-    other = network.result.alternative if network is not None else None
+    other = network.result.alternative
     if other is None or other.consistent is False:
         return None
-    return enter_fit(ledger, case, other, "fit.other-way")[0]
+    turned = enter_fit(ledger, case, other, "fit.other-way")[0]
+    return _Told(network=turned, states=predictions(case, other), prefix="other-way")
 
 
 def _source(
     ledger: Ledger,
     case: Case,
     state: UnitState,
-    network: FittedNetwork | None,
-    other: FittedNetwork | None,
+    told: _Told | None,
+    other: _Told | None,
     routes: tuple[SourceRoute, ...],
 ) -> SourceAt | None:
-    here: tuple[SourceAt, ...] = ()
-    try:
-        if network is not None:
-            here = _from_fit(ledger, case, network, state)
-        if here and other is not None:
-            turned = _from_fit(ledger, case, other, state, "other-way")
-            here = (max(here[0], turned[0], key=_probe_current),) if turned else ()
-        if not here and not state.earthed:
-            here = _from_route(ledger, case, state, routes)
-    except (StateNotPossibleError, NetworkNotSolvableError):
-        return None
+    here = _from_fit(ledger, case, told, state) if told is not None else ()
+    if here and other is not None:
+        turned = _from_fit(ledger, case, other, state)
+        here = (max(here[0], turned[0], key=_probe_current),) if turned else ()
+    if not here and not state.earthed:
+        here = _from_route(ledger, case, state, routes)
     return here[0] if here else None
 
 
