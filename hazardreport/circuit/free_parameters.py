@@ -279,6 +279,16 @@ def _second_part(observations: Sequence[Observation], wiring: Wiring) -> tuple[F
             return (link, where, fault)
 
 
+def expected(wiring: Wiring) -> dict[str, tuple[float, float]]:
+    """What nominal voltage and rating say of supply and element without any reading: estimate, standard uncertainty."""
+    limits, rated, found = table("own-choices", "fit-limits"), rated_resistance(wiring), {}
+    if wiring.nominal_voltage is not None:
+        found[SUPPLY] = (wiring.nominal_voltage, limits.look_up(SUPPLY) * wiring.nominal_voltage / math.sqrt(3.0))
+    if rated is not None:
+        found[ELEMENT] = (rated, limits.look_up(ELEMENT) * rated / math.sqrt(3.0))
+    return found
+
+
 def _base_free(observations: Sequence[Observation], wiring: Wiring, nominal: float) -> tuple[Free, ...]:
     """The free parameters of the base hypothesis.
 
@@ -288,9 +298,7 @@ def _base_free(observations: Sequence[Observation], wiring: Wiring, nominal: flo
     factor, factor_doubt = hot_factor(wiring)
     supply = next((observation.value for observation in observations if reads_supply(observation)), None)
     element = next((observation.value * factor for observation in observations if reads_element(observation)), None)
-    limits, rated = table("own-choices", "fit-limits"), rated_resistance(wiring)
-    near_nominal = (nominal, limits.look_up(SUPPLY) * nominal / math.sqrt(3.0))
-    near_rating = None if rated is None else (rated, limits.look_up(ELEMENT) * rated / math.sqrt(3.0))
+    rated, usual = rated_resistance(wiring), expected(wiring)
     begin = ELEMENT_GUESS if rated is None else rated
     begin = begin if element is None else element
     found = [
@@ -300,7 +308,7 @@ def _base_free(observations: Sequence[Observation], wiring: Wiring, nominal: flo
             upper=1.5 * nominal,
             guess=nominal if supply is None else supply,
             step=1e-4 * nominal,
-            prior=near_nominal if supply is None else None,
+            prior=usual.get(SUPPLY) if supply is None else None,
         ),
         Free(
             name=ELEMENT,
@@ -308,7 +316,7 @@ def _base_free(observations: Sequence[Observation], wiring: Wiring, nominal: flo
             upper=1e5,
             guess=begin,
             step=1e-4 * begin,
-            prior=near_rating if element is None else None,
+            prior=usual.get(ELEMENT) if element is None else None,
             starts=() if element is None or rated is None or 0.8 < element / rated < 1.25 else (begin, rated),
         ),
         Free(name=POSITION, lower=0.0, upper=1.0, guess=0.5, step=1e-5, starts=POSITIONS),

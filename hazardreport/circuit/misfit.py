@@ -13,6 +13,7 @@ from scipy.special import chdtri
 
 from hazardreport.case.wiring import Wiring
 from hazardreport.circuit.fit import NORMAL_95, FitResult, fit, taken_as
+from hazardreport.circuit.free_parameters import expected
 from hazardreport.circuit.observations import Observation, predicted_reading
 from hazardreport.circuit.search import minimum, starts
 from hazardreport.circuit.squares import Squares, covariance_of
@@ -23,6 +24,8 @@ Array = NDArray[np.float64]
 STRAIGHT_ENOUGH = (0.5, 2.0)
 """Rise of the sum of squares at the ends of a 95 % interval, over what a covariance says, that still counts as straight
 (choice). [1]"""
+OUT_OF_THE_QUESTION = 2.0 * math.log(100.0)
+"""Difference of sums of squares at which one explanation is a hundred times as likely as another (choice). [1]"""
 CLOSE_ENOUGH = 1e-3
 """Of the rise that ends an interval, to which its end is searched. [1]"""
 
@@ -73,10 +76,15 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
     tuple of Suspect
         None if all agree. One: that reading is named. Several: it is one of these, and nobody can say which; with a
         single degree of freedom that is always so, since any reading left out leaves nothing to disagree.
+
+    Notes
+    -----
+    A reading is out of the question where blaming another is a hundred times as likely (choice), by the sum of squares
+    of the rest together with what nominal voltage and rating say of supply and element.
     """
     if fitted.consistent is not False:
         return ()
-    drops, found = deletion_drops(fitted), []
+    drops, found = deletion_drops(fitted), list[tuple[float, Suspect]]()
     known = tuple(observations) if fitted.plug is None else taken_as(observations, fitted.plug)
     valued = [observation for observation in known if observation.id in drops]
     for observation in sorted(valued, key=lambda one: -drops[one.id]):
@@ -86,9 +94,23 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
         except NothingToFitError:
             continue
         if rest.consistent is not False or fitted.dof <= 1:
-            expected = float(predicted_reading(observation, wiring, rest.parameters))
-            found.append(Suspect(id=observation.id, value=observation.value, expected=expected))
-    return tuple(found)
+            value = float(predicted_reading(observation, wiring, rest.parameters))
+            suspect = Suspect(id=observation.id, value=observation.value, expected=value)
+            found.append((rest.chi_square + _unusual(rest, wiring), suspect))
+    if fitted.dof <= 1:
+        return tuple(suspect for _, suspect in found)
+    least = min((misfit for misfit, _ in found), default=0.0)
+    return tuple(suspect for misfit, suspect in found if misfit <= least + OUT_OF_THE_QUESTION)
+
+
+def _unusual(rest: FitResult, wiring: Wiring) -> float:
+    """Squares of supply and element against nominal voltage and rating, as far as the fit did not count them. [1]"""
+    counted = {rest.names[prior.number] for prior in rest.free.priors}
+    return sum(
+        ((float(rest.estimates[rest.names.index(name)]) - estimate) / doubt) ** 2
+        for name, (estimate, doubt) in expected(wiring).items()
+        if name in rest.names and name not in counted
+    )
 
 
 def profile(fitted: FitResult, name: str, level: float = 0.95) -> tuple[float | None, float | None]:
