@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping
 
+from hazardreport.assess.adults import shares
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import Assessment, Problem, Settled
+from hazardreport.assess.rivals import profiled, ranked
 from hazardreport.assess.solved import Solved
 from hazardreport.case.case import Case
 from hazardreport.circuit.fit import FitResult
@@ -14,7 +16,12 @@ from hazardreport.quantity.typed import UNITS
 
 def settle(ledger: Ledger, case: Case, assessment: Assessment, solved: Solved) -> tuple[Settled, tuple[Problem, ...]]:
     """The settled part, and all problems of the case with it; its numbers come behind those of the live part."""
-    return Settled(), _problems(case, assessment, solved)
+    found = Settled(
+        rivals=ranked(case, solved),
+        profiles=profiled(ledger, solved),
+        population=tuple(shares(ledger, assessment, solved.sources)),
+    )
+    return found, _problems(case, assessment, solved)
 
 
 def _problems(case: Case, assessment: Assessment, solved: Solved) -> tuple[Problem, ...]:
