@@ -9,8 +9,8 @@ from hazardreport.errors import NetworkNotSolvableError
 
 Array = NDArray[np.float64]
 
-STEP = 1e-11
-"""Relative step below which Newton's next error is beyond the last digit. [1]"""
+STEP = 1e-7
+"""Relative step that leaves, by its square, an error in the last digit. [1]"""
 CERTAIN = 1e-10
 """Relative distance on both sides of a root at which it is proved to lie between. [1]"""
 MOST = 400
@@ -116,7 +116,6 @@ def _share(supply: Array, resistance: Array, modulus: Array, load: Curved) -> Ar
 
 def _proved(share: Array, supply: Array, resistance: Array, modulus: Array, load: Curved) -> NDArray[np.bool_]:
     """Whether the source voltage lies between those just below and just above a root; at most the whole of it."""
-    squares = supply**2
-    below, _ = _excess((1.0 - CERTAIN) * share * supply, resistance, modulus, load)
-    above, _ = _excess((1.0 + CERTAIN) * share * supply, resistance, modulus, load)
-    return np.asarray((below <= squares) & ((above >= squares) | (share >= 1.0)))
+    both = share * np.array([[1.0 - CERTAIN], [1.0 + CERTAIN]]) * supply
+    below, above = _excess(both, resistance, modulus, load)[0] - supply**2
+    return np.asarray((below <= 0.0) & ((above >= 0.0) | (share >= 1.0)))

@@ -33,15 +33,16 @@ class Lamp:
 
     def response(self, voltage: Array) -> tuple[Array, Array]:
         """Current [A], and its relative change over that of the voltage [1], at voltages above zero."""
-        found = filaments(self.rated_voltage, self.rated_power)
-        total, rising = np.zeros_like(voltage), np.zeros_like(voltage)
-        for cold, rise, power, root, conductance in found:
+        currents, rises = [], []
+        for cold, rise, power, root, conductance in filaments(self.rated_voltage, self.rated_power):
             grown = rise * voltage**power
             relative = cold + grown
-            current = conductance * voltage * relative**root
-            total += current
-            rising += current * (1.0 + root * power * grown / relative)
-        return total, rising / total
+            currents.append(conductance * voltage * relative**root)
+            rises.append(1.0 + root * power * (grown / relative))
+        if len(currents) == 1:
+            return currents[0], rises[0]
+        total = np.sum(currents, axis=0)
+        return total, np.sum([i * n for i, n in zip(currents, rises, strict=True)], axis=0) / total
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
