@@ -203,17 +203,19 @@ def _end(
 def bent(fitted: FitResult) -> tuple[bool, ...]:
     """Per parameter: whether a covariance tells too little of it.
 
-    Its estimate lies on an edge, or the readings leave it open, or at the ends of its 95 % interval the sum of squares
+    Its interval reaches an edge, or the readings leave it open, or at the ends of its 95 % interval the sum of squares
     has risen less than half as much, or more than twice as much, as for a straight problem.
     """
     free, squares = fitted.free, fitted.squares
     deviation = np.sqrt(np.diag(fitted.covariance))
     along = NORMAL_95 * (fitted.covariance / deviation).T
     ends = np.concatenate([fitted.estimates + along, fitted.estimates - along])
-    inside = ((ends >= free.lower) & (ends <= free.upper)).all(axis=-1)
-    rises = (squares.costs(np.clip(ends, free.lower, free.upper)) - fitted.chi_square) / NORMAL_95**2
-    straight = inside & (rises > STRAIGHT_ENOUGH[0]) & (rises < STRAIGHT_ENOUGH[1])
     size = len(fitted.names)
+    own = np.tile(np.arange(size), 2)
+    reached = ends[np.arange(2 * size), own]
+    inside = (reached >= free.lower[own]) & (reached <= free.upper[own])
+    rises = squares.costs(np.where(free.hard, np.maximum(ends, free.lower), ends)) - fitted.chi_square
+    straight = inside & (rises > STRAIGHT_ENOUGH[0] * NORMAL_95**2) & (rises < STRAIGHT_ENOUGH[1] * NORMAL_95**2)
     both = straight[:size] & straight[size:]
     return tuple(
         bool(edge or not determined or not good)

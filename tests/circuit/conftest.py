@@ -1,6 +1,10 @@
 """The two units of the check tables, and states by short name."""
 
+import importlib
+import sys
 from collections.abc import Callable
+from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 import pytest
@@ -8,6 +12,8 @@ import pytest
 from hazardreport.case.reading import PlugPosition, SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Element, Supply, SwitchPoles, Wiring
+
+HERE = Path(__file__).resolve().parent
 
 
 @pytest.fixture(scope="session")
@@ -36,3 +42,23 @@ def wiring() -> Callable[..., Wiring]:
         return Wiring(**{**fields, **changes})
 
     return of
+
+
+def _beside(name: str) -> ModuleType:
+    sys.path.insert(0, str(HERE))
+    try:
+        return importlib.import_module(name)
+    finally:
+        sys.path.remove(str(HERE))
+
+
+@pytest.fixture(scope="session")
+def simulation() -> ModuleType:
+    """Simulated units with known truth."""
+    return _beside("simulated")
+
+
+@pytest.fixture(scope="session")
+def coverage_study() -> ModuleType:
+    """Rates over many simulated units."""
+    return _beside("coverage_study")
