@@ -106,7 +106,7 @@ class _Layout:
     ground: str
     node: dict[str, int]
     branches: tuple[int, ...]
-    frame: ComplexArray
+    frame: NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +121,11 @@ class Solution:
     def shape(self) -> tuple[int, ...]:
         """Common shape of all values."""
         return self._unknowns.shape[:-1]
+
+    @property
+    def nodes(self) -> frozenset[str]:
+        """Nodes that have a potential, ground among them."""
+        return frozenset(self._layout.node) | {self._layout.ground}
 
     def voltage(self, node: str, reference: str | None = None) -> ComplexArray:
         """Potential of a node against another, by default against ground. [V]"""
@@ -154,7 +159,7 @@ def _layout(ends: tuple[Port, ...], conducting: bytes, ground: str) -> _Layout:
     names = sorted({name for number in branches for name in ends[number]} - {ground})
     numbers = {name: k for k, name in enumerate(names)}
     count, size = len(numbers), len(numbers) + len(branches)
-    frame = np.zeros((size, size), dtype=np.complex128)
+    frame = np.zeros((size, size))
     for row, number in enumerate(branches, start=count):
         for name, sign in zip(ends[number], (1.0, -1.0), strict=True):
             if name != ground:
@@ -165,9 +170,12 @@ def _layout(ends: tuple[Port, ...], conducting: bytes, ground: str) -> _Layout:
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """Impedances of all branches, (..., branches), zero for sources; voltages of the sources; what conducts."""
+    """Impedances of all branches, (..., branches), zero for sources; voltages of the sources; what conducts.
 
-    impedances: ComplexArray
+    Real if all values are.
+    """
+
+    impedances: NDArray[Any]
     voltages: dict[int, Complex]
     conducting: bytes
 
@@ -183,7 +191,8 @@ def _values(netlist: Netlist, frequency: float) -> _Values:
             given.append(branch.impedance(frequency))
     shapes = {value.shape for value in (*given, *voltages.values()) if isinstance(value, np.ndarray)}
     shape = shapes.pop() if len(shapes) == 1 else np.broadcast_shapes(*shapes)
-    array = np.empty((*shape, len(given)), dtype=np.complex128)
+    all_real = all(np.isrealobj(value) for value in (*given, *voltages.values()))
+    array: NDArray[Any] = np.empty((*shape, len(given)), dtype=np.float64 if all_real else np.complex128)
     for number, value in enumerate(given):
         array[..., number] = value
     least = np.abs(array).reshape(-1, len(given)).min(axis=0)
@@ -193,18 +202,19 @@ def _values(netlist: Netlist, frequency: float) -> _Values:
 def _unknowns(layout: _Layout, values: _Values) -> ComplexArray:
     """Node voltages, then currents of the branches, shape (..., unknowns)."""
     nodes, size, shape = len(layout.node), len(layout.frame), values.impedances.shape[:-1]
-    matrix = np.empty((*shape, size, size), dtype=np.complex128)
+    matrix = np.empty((*shape, size, size), dtype=values.impedances.dtype)
     matrix[...] = layout.frame
-    sides = np.zeros((*shape, size, 1), dtype=np.complex128)
+    sides = np.zeros((*shape, size, 1), dtype=values.impedances.dtype)
+    given = values.impedances[..., layout.branches]
+    places = np.arange(nodes, size)
+    matrix[..., places, places] = -given
     for place, number in enumerate(layout.branches, start=nodes):
         if number in values.voltages:
             sides[..., place, 0] = values.voltages[number]
-            continue
-        impedance = values.impedances[..., number]
-        matrix[..., place, place] = -impedance
-        cut = np.isinf(impedance)
-        if cut.any():
-            matrix[..., place, :] = np.where(cut[..., None], np.eye(size)[place], matrix[..., place, :])
+    cut = np.isinf(given)
+    for column in np.flatnonzero(cut.any(axis=tuple(range(cut.ndim - 1)))).tolist():
+        place = nodes + column
+        matrix[..., place, :] = np.where(cut[..., column, None], np.eye(size)[place], matrix[..., place, :])
     try:
         unknowns: ComplexArray = np.asarray(np.linalg.solve(matrix, sides), dtype=np.complex128)[..., 0]
     except np.linalg.LinAlgError:
@@ -250,14 +260,18 @@ def solve(netlist: Netlist, frequency: float) -> Solution:
     >>> float(solve(divider, 50.0).voltage("b").real)
     8.0
     """
-    values, ends = _values(netlist, frequency), _ends(netlist)
-    layout = _layout(ends, values.conducting, netlist.ground)
-    loose = {name for k, pair in enumerate(ends) if values.conducting[k] for name in pair} - {
-        *layout.node,
-        layout.ground,
-    }
+    solution = solve_part(netlist, frequency)
+    conducting = _values(netlist, frequency).conducting
+    loose = {name for k, pair in enumerate(_ends(netlist)) if conducting[k] for name in pair} - solution.nodes
     if loose:
         raise FloatingNetworkError(nodes=", ".join(sorted(loose)), ground=netlist.ground)
+    return solution
+
+
+def solve_part(netlist: Netlist, frequency: float) -> Solution:
+    """As `solve` for the part of a network that conducts to its ground; what floats carries no current."""
+    values = _values(netlist, frequency)
+    layout = _layout(_ends(netlist), values.conducting, netlist.ground)
     return Solution(netlist, layout, _unknowns(layout, values))
 
 
@@ -318,10 +332,3 @@ def _bank(ends: tuple[Port, ...], sources: tuple[int, ...], ground: str, ports: 
         ground=ground,
     )
     return Bank((skeleton,), (ports,), len(sources) + 1)
-
-
-def conducting_part(netlist: Netlist, frequency: float) -> Netlist:
-    """The branches of a network that conduct to its ground, without what floats."""
-    values = _values(netlist, frequency)
-    layout = _layout(_ends(netlist), values.conducting, netlist.ground)
-    return Netlist(branches=tuple(netlist.branches[number] for number in layout.branches), ground=netlist.ground)

@@ -15,8 +15,7 @@ from hazardreport.circuit.netlist import (
     Impedance,
     Netlist,
     Resistor,
-    conducting_part,
-    solve,
+    solve_part,
 )
 from hazardreport.circuit.unit_bank import Question, unit_bank
 from hazardreport.circuit.unit_network import NetworkParameters, Node, unit_netlist
@@ -110,14 +109,14 @@ def loaded_netlist(
     load: Complex | None = None,
     port: Port = PART_TO_EARTH,
 ) -> Netlist:
-    """The netlist of a state with a load at a port, without the parts that float."""
+    """The netlist of a state with a load at a port."""
     netlist = unit_netlist(wiring, parameters, state)
     if load is not None:
         nodes = {node for branch in netlist.branches for node in (branch.first, branch.second)}
         first, second = (Node.EARTH if node == Node.EARTH_BAR and node not in nodes else node for node in port)
         branch = Impedance(name="load", first=first, second=second, value=load)
         netlist = replace(netlist, branches=(*netlist.branches, branch))
-    return conducting_part(netlist, parameters.frequency)
+    return netlist
 
 
 def currents(
@@ -144,9 +143,9 @@ def currents(
         Magnitudes of shape (...).
     """
     netlist = loaded_netlist(wiring, parameters, state, load, port)
-    solution = solve(netlist, parameters.frequency)
+    solution = solve_part(netlist, parameters.frequency)
     names = {branch.name for branch in netlist.branches}
-    nodes = {node for branch in netlist.branches for node in (branch.first, branch.second)}
+    nodes = solution.nodes
     resistance = {branch.name: branch.resistance for branch in netlist.branches if isinstance(branch, Resistor)}
     zero = np.zeros(solution.shape)
 

@@ -24,8 +24,8 @@ from hazardreport.circuit.netlist import (
     Passive,
     Resistor,
     VoltageSource,
-    conducting_part,
     solve,
+    solve_part,
 )
 from hazardreport.circuit.thevenin import currents, source_at_part
 from hazardreport.circuit.touch_networks import touch_network_branches, touch_network_load
@@ -99,6 +99,13 @@ class Deck:
         assert len(values) == len(names)
         found = dict(zip(names, values.tolist(), strict=True))
         return {key: complex(found[f"v({name})"]) for key, name in self.node.items()}
+
+
+def conducting_part(netlist: Netlist, frequency: float) -> Netlist:
+    """The branches between nodes that have a potential: a simulator takes no others."""
+    nodes = solve_part(netlist, frequency).nodes
+    kept = tuple(branch for branch in netlist.branches if {branch.first, branch.second} <= nodes)
+    return Netlist(branches=kept, ground=netlist.ground)
 
 
 def loaded(unit: RandomUnit, load: tuple[Passive, ...]) -> Netlist:
