@@ -24,6 +24,7 @@ from hazardreport.assess.records import (
     Problem,
     StateCell,
 )
+from hazardreport.assess.second_part import second_part
 from hazardreport.assess.settled import settle
 from hazardreport.assess.solved import Solved, solve_case
 from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
@@ -93,7 +94,8 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     devices = tuple(_devices(ledger, case, solved, exposed))
     limits = _limits(ledger, case, results, solved)
     possible = possible_currents(ledger, case, solved.live, solved.sources, solved.supply_id)
-    word = verdict(ledger, case, solved.sources, exposed, limits, possible)
+    further = second_part(ledger, case, solved.network, results)
+    word = verdict(ledger, case, solved.sources, exposed, limits, possible, further)
     leading = next((s for s in solved.sources if s.state == word.headline), None)
     reasons = _artefact(ledger, case, results, solved, leading)
     differently = tuple(otherwise(ledger, case, solved.network, solved.sources, exposed, word.headline))
@@ -109,6 +111,7 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
         as_built=built,
         limits=limits,
         otherwise=differently,
+        second_part=further,
         artefact=reasons,
         verdict=word,
         next_test=_next_test(ledger, case, solved.sources, exposed),

@@ -24,6 +24,9 @@ NAMES = {
     "fault_position": "fault_position",
     "fault_resistance": "fault_resistance",
     "hot_factor": "hot_factor",
+    "second_part_resistance": "second_part_resistance",
+    "second_fault_position": "second_fault_position",
+    "second_fault_resistance": "second_fault_resistance",
 }
 
 

@@ -344,6 +344,29 @@ class PopulationResult:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class PartSource:
+    """The source that a second touchable part gives: to earth, or between the two parts.
+
+    name          of the two points, for people
+    between       between the two parts, hand to hand; else the second part to earth, hand to both feet
+    voltage, impedance, current   ids: U0, Zs, Isc
+    body_current  id: of a median adult, dry
+    established   a loaded reading at the second part in this state, or finite resistances from it, fix this
+    plausible     people meet this state
+    """
+
+    name: str
+    between: bool
+    state: UnitState
+    voltage: str
+    impedance: str
+    current: str
+    body_current: str
+    established: bool
+    plausible: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class PinCharge:
     """What stays between the pins after unplugging.
 
@@ -385,6 +408,7 @@ class Assessment:
     choices   keys of the choices that were made ("choices.<key>" in the wording)
     pins      what stays between the pins after unplugging
     otherwise the headline state with one thing built or plugged in otherwise
+    second_part  what a second touchable part gives, if the unit has one
     settled   None in the live part, which a keystroke asks for
     """
 
@@ -405,6 +429,7 @@ class Assessment:
     editions: tuple[tuple[str, str, str, str, str], ...] = ()
     choices: tuple[str, ...] = ()
     pins: tuple[PinCharge, ...] = ()
+    second_part: tuple[PartSource, ...] = ()
     otherwise: tuple[Otherwise, ...] = ()
     settled: Settled | None = None
 

@@ -4,8 +4,9 @@ from enum import Enum
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.persons import plausible_paths
 from hazardreport.assess.possible import OpenState
-from hazardreport.assess.records import Exposure, LimitComparison, Verdict
+from hazardreport.assess.records import Exposure, LimitComparison, PartSource, Verdict
 from hazardreport.assess.routes import state_name
 from hazardreport.assess.source import SourceAt, earth_as_found, plug_allows
 from hazardreport.case.case import Case
@@ -23,6 +24,7 @@ from hazardreport.severity.grade import (
 )
 from hazardreport.severity.limits import status_of
 from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, SignalWord, Skin
+from hazardreport.severity.zones import long_duration
 
 MEDIAN = 50
 
@@ -104,14 +106,16 @@ def verdict(
     exposures: tuple[Exposure, ...],
     limits: tuple[LimitComparison, ...],
     possible: tuple[OpenState, ...],
+    further: tuple[PartSource, ...] = (),
 ) -> Verdict:
     """Signal word, sentence, reason and three numbers."""
     graded = graded_exposures(ledger, sources, exposures)
+    at_second = _at_second_part(ledger, case, further)
     behind_earth = _behind_earth(ledger, case, sources, exposures)
     unrecorded = () if graded else _without_circumstance(ledger, sources, exposures)
     exceeded = [item for item in limits if item.decision is LimitDecision.EXCEEDED]
     word, driver = grade(
-        [item for here in graded.values() for item in here],
+        [*(item for here in graded.values() for item in here), *at_second],
         [
             GradedLimit(id=item.number, probability=item.probability, status=status_of(item.sources))
             for item in exceeded
@@ -120,6 +124,9 @@ def verdict(
     )
     kind = _Kind.KNOWN
     state: UnitState | None = None
+    part = next((item for item in further if driver is not None and item.body_current == driver.id), None)
+    if part is not None:
+        return _of_second_part(ledger, word, part, driver)
     if driver is not None:
         sets = ((_Kind.OPEN, possible), (_Kind.UNRECORDED, unrecorded), (_Kind.EARTH_ONLY, behind_earth))
         for name, items in sets:
@@ -141,6 +148,43 @@ def verdict(
         reason=_reason(ledger, driver),
         figures=(*figures, person.body_current) if person else figures,
         headline=leading.state if leading else None,
+    )
+
+
+def _at_second_part(ledger: Ledger, case: Case, further: tuple[PartSource, ...]) -> tuple[GradedExposure, ...]:
+    """Median adults at the second part, as far as a circumstance lets them in; a hand on each part always is."""
+    paths = plausible_paths(case.household)
+    found = []
+    for item in further:
+        path = BodyPath.HAND_TO_HAND if item.between else BodyPath.HAND_TO_FEET
+        if not item.body_current or not item.plausible or not (item.between or path in paths):
+            continue
+        found.append(
+            GradedExposure(
+                id=item.body_current,
+                current=ledger.value(item.body_current),
+                heart_factor=heart_current_factor(path),
+                duration=long_duration(),
+                established=item.established,
+                percentile=MEDIAN,
+            )
+        )
+    return tuple(found)
+
+
+def _of_second_part(ledger: Ledger, word: SignalWord, part: PartSource, driver: DrivingItem | None) -> Verdict:
+    return Verdict(
+        word=word,
+        sentence=wording.sentence(
+            "assess.verdict.second_part",
+            state=state_name(part.state),
+            part=part.name,
+            voltage=format_value(ledger.value(part.voltage), "V"),
+            current=format_value(ledger.value(part.body_current), "A", 2),
+        ),
+        reason=_reason(ledger, driver),
+        figures=(part.voltage, part.current, part.body_current),
+        headline=part.state,
     )
 
 

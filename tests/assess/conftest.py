@@ -32,6 +32,7 @@ ROLES = {
     "E": PointRole.EARTH,
     "F": PointRole.LINE,
     "G": PointRole.NEUTRAL,
+    "H": PointRole.SECOND_PART,
 }
 METER = Instrument(
     id="instrument-001",
