@@ -15,7 +15,7 @@ from scipy.special import chdtri
 
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.free_parameters import RESISTIVE, Hypothesis, Space
+from hazardreport.circuit.free_parameters import RESISTIVE, Hypothesis, Space, sides_of_break
 from hazardreport.circuit.observations import Observation
 from hazardreport.circuit.search import best, minimum
 from hazardreport.circuit.squares import ROOM, Point, Squares, covariance_of, squares_of
@@ -251,8 +251,20 @@ def _stays(fenced: Squares, found: Point, limit: float) -> bool:
 def _fit_as_stated(
     observations: Sequence[Observation], wiring: Wiring, start: FitResult | None, hypothesis: Hypothesis
 ) -> FitResult:
-    begin = None if start is None or start.hypothesis is not hypothesis else start.estimates
-    squares, loose = squares_of(observations, wiring, hypothesis, begin)
+    """The fit with every plug position known; of both sides of a known break the better one."""
+    sides = [_fit_side(observations, wiring, start, hypothesis, side) for side in sides_of_break(wiring, hypothesis)]
+    return min(sides, key=lambda result: result.chi_square)
+
+
+def _fit_side(
+    observations: Sequence[Observation],
+    wiring: Wiring,
+    start: FitResult | None,
+    hypothesis: Hypothesis,
+    side: Hypothesis,
+) -> FitResult:
+    begin = None if start is None or start.hypothesis != hypothesis else start.estimates
+    squares, loose = squares_of(observations, wiring, side, begin)
     if begin is not None and start is not None and start.names != squares.free.names:
         begin = None
     limit = critical_value(max(1, squares.count - len(squares.free.names)))

@@ -29,6 +29,7 @@ SUPPLY, ELEMENT, POSITION, FAULT, HOT = (
     "fault_resistance",
     "hot_factor",
 )
+OPEN = "open_position"
 CAPACITANCE_1, CAPACITANCE_2 = "leakage_capacitance_1", "leakage_capacitance_2"
 SECOND_LINK, SECOND_POSITION, SECOND_FAULT = (
     "second_part_resistance",
@@ -66,6 +67,8 @@ FAULTS = (10.0, 0.0, 1e2, 1e3, 1e4, 1e5, 1e6)
 CAPACITANCES = (1e-10, 1e-9, 1e-8, 1e-7)
 MOST_RESISTANCE, MOST_CAPACITANCE = 1e9, 1e-6
 RELATIVE_STEP = 1e-4
+NEXT_TO_BREAK = 2e-4
+"""Least distance of a fault from a break, of the element's length: more than the step of any derivative. [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,6 +331,18 @@ def _base_free(observations: Sequence[Observation], wiring: Wiring, nominal: flo
             Free(name=HOT, lower=1.0, upper=1.5, guess=factor, step=1e-5, prior=(factor, factor_doubt)),
         )
     return (*found, *_second_part(observations, wiring))
+
+
+def sides_of_break(wiring: Wiring, hypothesis: Hypothesis) -> tuple[Hypothesis, ...]:
+    """The hypothesis with the fault on either side of a break that the element is known to have; else as it is."""
+    broken = elements(wiring)[0].open_at
+    settled = {name for name, *_ in (*hypothesis.held, *hypothesis.ranges)}
+    if broken is None or settled & {POSITION, OPEN}:
+        return (hypothesis,)
+    sides = ((0.0, broken - NEXT_TO_BREAK), (broken + NEXT_TO_BREAK, 1.0))
+    return tuple(
+        replace(hypothesis, ranges=(*hypothesis.ranges, (POSITION, low, high))) for low, high in sides if low < high
+    )
 
 
 def space(observations: Sequence[Observation], wiring: Wiring, hypothesis: Hypothesis = RESISTIVE) -> Space:

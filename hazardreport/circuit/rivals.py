@@ -15,6 +15,8 @@ from hazardreport.case.wiring import Supply, SupplyFault, Wiring
 from hazardreport.circuit.fit import FitResult, critical_value, fit
 from hazardreport.circuit.free_parameters import (
     FAULT,
+    NEXT_TO_BREAK,
+    OPEN,
     POSITION,
     RESISTIVE,
     Hypothesis,
@@ -29,17 +31,15 @@ from hazardreport.quantity.typed import Bound
 COST_OF_A_PARAMETER = 2.0
 AGAINST = 2.0
 """Standardized residual above which a reading speaks against an explanation. [1]"""
-NEXT_TO = 1e-4
-"""Least distance between fault and break, of the element's length. [1]"""
 LIVE = frozenset({PlugPosition.STRAIGHT, PlugPosition.REVERSED, PlugPosition.UNKNOWN})
 TURNED = {PlugPosition.STRAIGHT: PlugPosition.REVERSED, PlugPosition.REVERSED: PlugPosition.STRAIGHT}
 OF_THE_SUPPLY = frozenset({PointRole.LINE, PointRole.NEUTRAL, PointRole.EARTH})
 NO_FAULT = ((FAULT, float("inf")), (POSITION, 0.5))
 
 CAPACITIVE = Hypothesis(key="capacitive_leakage", held=NO_FAULT, added=leakage_capacitances())
-BROKEN_BEYOND = Hypothesis(key="open_element", held=(("open_position", 1.0),), ranges=((POSITION, 0.0, 1.0 - NEXT_TO),))
+BROKEN_BEYOND = Hypothesis(key="open_element", held=((OPEN, 1.0),), ranges=((POSITION, 0.0, 1.0 - NEXT_TO_BREAK),))
 """Broken beyond the fault as seen from terminal 1: where makes no difference, since nothing flows there."""
-BROKEN_BEFORE = Hypothesis(key="open_element", held=(("open_position", 0.0),), ranges=((POSITION, NEXT_TO, 1.0),))
+BROKEN_BEFORE = Hypothesis(key="open_element", held=((OPEN, 0.0),), ranges=((POSITION, NEXT_TO_BREAK, 1.0),))
 """Broken between terminal 1 and the fault; the fault does not lie at that terminal itself."""
 NEUTRAL_LOST = Hypothesis(key="lost_neutral", held=(("neutral_resistance", float("inf")),))
 

@@ -105,7 +105,9 @@ def test_the_drop_by_deletion_is_what_a_fit_without_the_reading_finds(simulation
 
 
 def test_a_profile_of_a_straight_problem_is_the_interval_of_the_covariance(simulation: ModuleType) -> None:
-    found = _fitted(simulation, 1)
+    case = simulation.simulated(1)
+    stated = replace(case.wiring.element, hot_factor=case.truth.hot_factor)
+    found = fit(case.observations, replace(case.wiring, element=stated))
     straight = [name for name, curved in zip(found.names, bent(found), strict=True) if not curved]
     assert len(straight) >= 3
     assert [name for name, _, _ in profiles(found)] == [name for name in found.names if name not in straight]
@@ -115,11 +117,6 @@ def test_a_profile_of_a_straight_problem_is_the_interval_of_the_covariance(simul
         assert ends[0] is not None
         assert ends[1] is not None
         assert ends == pytest.approx((low, high), abs=0.1 * (high - low))
-
-
-def _fitted(simulation: ModuleType, seed: int) -> Any:
-    case = simulation.simulated(seed)
-    return fit(case.observations, case.wiring)
 
 
 def test_a_profile_has_no_end_where_the_readings_set_none(simulation: ModuleType) -> None:
