@@ -17,8 +17,9 @@ from hazardreport.circuit.netlist import (
     Resistor,
     solve_part,
 )
-from hazardreport.circuit.unit_bank import Question, unit_bank
+from hazardreport.circuit.unit_bank import Question, true_port, unit_bank
 from hazardreport.circuit.unit_network import NetworkParameters, Node, unit_netlist
+from hazardreport.circuit.unit_wires import structure
 
 PART_TO_EARTH: Port = (Node.PART, Node.EARTH)
 PART_TO_EARTH_BAR: Port = (Node.PART, Node.EARTH_BAR)
@@ -112,8 +113,7 @@ def loaded_netlist(
     """The netlist of a state with a load at a port."""
     netlist = unit_netlist(wiring, parameters, state)
     if load is not None:
-        nodes = {node for branch in netlist.branches for node in (branch.first, branch.second)}
-        first, second = (Node.EARTH if node == Node.EARTH_BAR and node not in nodes else node for node in port)
+        first, second = true_port(port, structure(parameters), state)
         branch = Impedance(name="load", first=first, second=second, value=load)
         netlist = replace(netlist, branches=(*netlist.branches, branch))
     return netlist

@@ -12,12 +12,12 @@ from hazardreport.case.wiring import Wiring
 from hazardreport.circuit.bank import Bank, Port, Skeleton, Values
 from hazardreport.circuit.netlist import Complex
 from hazardreport.circuit.network_parameters import NetworkParameters, Node
+from hazardreport.circuit.unit_values import impedance
 from hazardreport.circuit.unit_wires import (
     CAPACITORS,
     Slot,
     Structure,
     has_earth_bar,
-    impedance,
     impossible,
     sources,
     structure,
@@ -110,12 +110,18 @@ def _compiled(wiring: Wiring, questions: tuple[Question, ...], exists: Structure
             if not (question.direct_current and wire.slot.name in CAPACITORS)
         )
         skeletons.append(Skeleton(found, given, Node.EARTH))
-        ports.append(tuple(_port(port, exists, question.state) for port in question.ports))
+        ports.append(tuple(true_port(port, exists, question.state) for port in question.ports))
     return Bank(tuple(skeletons), tuple(ports), len(given)), tuple(numbers)
 
 
-def _port(port: Port, exists: Structure, state: UnitState) -> Port:
-    """The port with true earth in place of an earth bar that does not differ from it."""
+def true_port(port: Port, exists: Structure, state: UnitState) -> Port:
+    """The port with true earth in place of an earth bar that does not differ from it.
+
+    Raises
+    ------
+    StateNotPossibleError
+        If the earth bar lies behind an electrode of unknown resistance.
+    """
     if Node.EARTH_BAR not in port:
         return port
     if exists.by_electrode and "electrode" not in exists.paths:

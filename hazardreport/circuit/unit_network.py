@@ -18,6 +18,7 @@ from hazardreport.circuit.network_parameters import (
     elements,
     parameters_of,
 )
+from hazardreport.circuit.unit_values import value
 from hazardreport.circuit.unit_wires import (
     CAPACITORS,
     open_poles,
@@ -25,7 +26,6 @@ from hazardreport.circuit.unit_wires import (
     refuse_supply,
     sources,
     structure,
-    value,
     wires,
 )
 
