@@ -7,7 +7,7 @@ from hazardreport.assess.records import Assessment, Exposure
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.naming import exposure_words
 from hazardreport.quantity.trace import Source
-from hazardreport.severity.terms import BodyPath, Skin, Zone
+from hazardreport.severity.terms import BodyPath, ContactArea, Skin, Zone
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,13 +35,17 @@ class OperatingPoint:
 
 
 def operating_points(assessment: Assessment, state: UnitState | None) -> tuple[OperatingPoint, ...]:
-    """The exposures of one state, most severe first; only the plausible ones if there are any."""
+    """The usual exposures of one state, most severe first; only the plausible ones if there are any.
+
+    A medium area of contact is approximate, and an exposure of the case's own has its own duration: neither is a point.
+    """
 
     def group(exposure: Exposure) -> tuple[str, str]:
         return exposure.skin.value, exposure.path.value
 
     points = []
-    chosen = sorted((exposure for exposure in assessment.exposures if exposure.state == state), key=group)
+    usual = (item for item in assessment.exposures if item.area is ContactArea.LARGE and not item.own)
+    chosen = sorted((exposure for exposure in usual if exposure.state == state), key=group)
     for _, same in groupby(chosen, key=group):
         exposures = tuple(same)
         currents = [assessment.number(exposure.heart_current).measured.value for exposure in exposures]

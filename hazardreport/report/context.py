@@ -6,14 +6,15 @@ from datetime import datetime
 
 from hazardreport.addressees.completeness import State, field_state
 from hazardreport.addressees.profiles import Clause, ClauseStatus, Profile
-from hazardreport.assess.records import Assessment, Basis
+from hazardreport.assess.records import Assessment, Basis, Exposure
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Submitter
 from hazardreport.case.stated import Standing, Stated, not_applicable
 from hazardreport.case.unit_state import UnitState
-from hazardreport.quantity.formatting import format_number
+from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.quantity.trace import Number, Source, Status
-from hazardreport.report.document import KeyValue, Reference, Runs, text_width
+from hazardreport.report.document import KeyValue, Paragraph, Reference, Runs, text_width
+from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.wording import sentence
 
 MEMORY_MARK = "\u2020"
@@ -238,6 +239,40 @@ def source_text(source: Source) -> str:
     """A source with its status: "iec-60479-1-2018, table 1 – confirmed"."""
     place = f", {source.place}" if source.place else ""
     return f"{source.key}{place} \u2013 {sentence(f'report.status.{source.status.name.lower()}')}"
+
+
+def percent(share: float) -> str:
+    """A probability in percent, two digits at most.
+
+    Examples
+    --------
+    >>> percent(0.724), percent(0.9999), percent(0.001)
+    ('72', '> 99', '< 1')
+    """
+    if share > 0.99:
+        return "> 99"
+    return "< 1" if share < 0.01 else format_value(100 * share, "1", 2)
+
+
+def usual(exposure: Exposure) -> bool:
+    """A large area of contact, and not an exposure that the case adds."""
+    return exposure.area is ContactArea.LARGE and not exposure.own
+
+
+def contact_text(path: BodyPath, skin: Skin) -> str:
+    """A contact in words: "hand to hand, dry skin"."""
+    return f"{sentence(f'report.path.{path.name.lower()}')}, {sentence(f'report.skin.{skin.name.lower()}')}"
+
+
+def memory_note(context: Context, ids: Iterable[str]) -> str:
+    """What the mark of values from memory means, where one of these numbers bears it; else ""."""
+    return sentence("report.words.memory_note", mark=MEMORY_MARK) if set(ids) & context.memory else ""
+
+
+def sources_paragraph(sources: Iterable[Source]) -> tuple[Paragraph, ...]:
+    """The sources of a table, each once, in small letters; nothing where there is none."""
+    runs = source_runs(dict.fromkeys(sources))
+    return (Paragraph(runs=(sentence("report.words.sources"), *runs, "."), role="small"),) if runs else ()
 
 
 def source_runs(sources: Iterable[Source]) -> Runs:

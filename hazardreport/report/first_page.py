@@ -18,6 +18,7 @@ from hazardreport.report.context import (
     number_anchor,
     state_text,
     stated_runs,
+    usual,
 )
 from hazardreport.report.document import (
     Beside,
@@ -133,7 +134,7 @@ def stated_exposures(context: Context, cell: StateCell) -> dict[int, Exposure]:
 
     As the signal word, it rests on confirmed values where there are any.
     """
-    exposures = [e for e in context.assessment.exposures if e.state == cell.state]
+    exposures = [e for e in context.assessment.exposures if e.state == cell.state and usual(e)]
     plausible = [e for e in exposures if e.plausible] or exposures
 
     def current(exposure: Exposure) -> float:

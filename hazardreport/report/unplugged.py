@@ -1,0 +1,90 @@
+"""What stays between the pins after unplugging: where the unit has a capacitor, or someone read the pins."""
+
+from hazardreport.assess.records import PinCharge
+from hazardreport.case.case import Case
+from hazardreport.case.reading import PlugPosition, Quantity
+from hazardreport.quantity.formatting import format_exact
+from hazardreport.report.context import Context, memory_note, percent, sources_paragraph
+from hazardreport.report.document import Block, Column, Missing, Paragraph, Row, Runs, Section, Table
+from hazardreport.severity.limits import pin_voltage_limit
+from hazardreport.wording import sentence
+
+
+def unplugged(context: Context) -> tuple[Section, ...]:
+    """The section; none for a unit without a known filter whose pins nobody read."""
+    pins = context.assessment.pins
+    if not pins and not asked(context.case):
+        return ()
+    return (Section(title=sentence("report.unplugged.title"), blocks=_blocks(context) if pins else _none(context)),)
+
+
+def asked(case: Case) -> bool:
+    """Whether the unit has a filter, or the voltage that stays after unplugging was read."""
+    parts = case.wiring.filter
+    known = (parts.y_capacitance_1, parts.y_capacitance_2, parts.x_capacitance, parts.bleeder_resistance)
+    return any(known) or any(
+        reading.quantity is Quantity.VOLTAGE and reading.state.plug is PlugPosition.UNPLUGGED
+        for reading in case.readings
+    )
+
+
+def _none(context: Context) -> tuple[Block, ...]:
+    why = (
+        "report.unplugged.no_capacitor"
+        if not context.case.wiring.filter.x_capacitance
+        else "report.unplugged.no_supply"
+    )
+    return (Missing(what=sentence("report.unplugged.none"), why=sentence(why)),)
+
+
+def _blocks(context: Context) -> tuple[Block, ...]:
+    limit, after, source = pin_voltage_limit()
+    columns = (
+        Column(title=sentence("report.severity.switch"), share=1.1),
+        Column(title=sentence("report.unplugged.rated", time=format_exact(after, "s")), share=2.1),
+        Column(
+            title=sentence("report.unplugged.decision", limit=format_exact(limit, "V")),
+            share=2.2,
+        ),
+        Column(title=sentence("report.unplugged.measured", time=format_exact(after, "s")), share=2.1),
+        Column(title=sentence("report.unplugged.charge"), share=1.8),
+        Column(title=sentence("report.unplugged.energy"), share=1.8),
+        Column(title=sentence("report.unplugged.safe", limit=format_exact(limit, "V")), share=1.8),
+    )
+    pins = context.assessment.pins
+    rows = tuple(
+        Row(
+            cells=(
+                (sentence(f"report.switch.{pin.switch.name.lower()}"),),
+                context.runs(pin.voltage_rated),
+                _decision(pin),
+                context.runs(pin.voltage_measured),
+                context.runs(pin.charge),
+                context.runs(pin.energy),
+                context.runs(pin.time_to_safe),
+            )
+        )
+        for pin in pins
+    )
+    ids = {key for pin in pins for key in (pin.voltage_rated, pin.voltage_measured, pin.charge, pin.energy)}
+    compared = tuple(one for pin in pins if pin.comparison is not None for one in pin.comparison.sources)
+    return (
+        Paragraph(runs=(sentence("report.unplugged.text"),)),
+        Table(
+            caption=sentence("report.unplugged.caption"),
+            columns=columns,
+            rows=rows,
+            note=memory_note(context, ids),
+        ),
+        *sources_paragraph(compared or (source,)),
+    )
+
+
+def _decision(pin: PinCharge) -> Runs:
+    if pin.comparison is None:
+        return (sentence("report.unplugged.no_limit"),)
+    decided = sentence(f"report.decision.{pin.comparison.decision.name.lower()}")
+    if pin.comparison.probability in (0.0, 1.0):
+        return (decided,)
+    share = percent(pin.comparison.probability)
+    return (sentence("report.unplugged.decided", decision=decided, probability=share),)
