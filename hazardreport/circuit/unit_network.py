@@ -45,6 +45,17 @@ __all__ = [
 ]
 
 
+NODES = {
+    PointRole.TOUCHABLE_PART: Node.PART,
+    PointRole.SECOND_PART: Node.SECOND_PART,
+    PointRole.EARTH_PIN: Node.EARTH_PIN,
+    PointRole.EARTH: Node.EARTH,
+    PointRole.LINE: Node.LINE,
+    PointRole.NEUTRAL: Node.NEUTRAL,
+}
+"""Nodes of the points that lie on the same one in every state."""
+
+
 def unit_state(state: State, wiring: Wiring) -> UnitState:
     """The unit's state during a reading; an earth "as found" is connected only if the wiring says so."""
     found = wiring.protective_earth is ProtectiveEarth.CONNECTED
@@ -95,17 +106,11 @@ def node_of(role: PointRole, state: UnitState, wiring: Wiring | None = None) -> 
     the socket lies elsewhere than true earth though the unit is not connected to it.
     """
     pin_1, pin_2 = pins(state)
+    if role is PointRole.PIN_1:
+        return pin_1
+    if role is PointRole.PIN_2:
+        return pin_2
     if role is PointRole.EARTH_PIN and state.plug is not PlugPosition.UNPLUGGED:
         apart = wiring is not None and (wiring.earthing is Earthing.TT or wiring.supply_fault is SupplyFault.PEN)
         return Node.EARTH_BAR if state.earthed or apart else Node.EARTH
-    return {
-        PointRole.TOUCHABLE_PART: Node.PART,
-        PointRole.SECOND_PART: Node.SECOND_PART,
-        PointRole.PIN_1: pin_1,
-        PointRole.PIN_2: pin_2,
-        PointRole.EARTH_PIN: Node.EARTH_PIN,
-        PointRole.EARTH: Node.EARTH,
-        PointRole.LINE: Node.LINE,
-        PointRole.NEUTRAL: Node.NEUTRAL,
-        PointRole.OTHER: None,
-    }[role]
+    return NODES.get(role)
