@@ -180,6 +180,11 @@ class _Values:
     conducting: bytes
 
 
+def is_complex(value: Complex) -> bool:
+    """Whether a number or an array is of complex type, whatever its imaginary part."""
+    return value.dtype.kind == "c" if isinstance(value, np.ndarray) else isinstance(value, complex)
+
+
 def _values(netlist: Netlist, frequency: float) -> _Values:
     given: list[Complex] = []
     voltages: dict[int, Complex] = {}
@@ -191,7 +196,7 @@ def _values(netlist: Netlist, frequency: float) -> _Values:
             given.append(branch.impedance(frequency))
     shapes = {value.shape for value in (*given, *voltages.values()) if isinstance(value, np.ndarray)}
     shape = shapes.pop() if len(shapes) == 1 else np.broadcast_shapes(*shapes)
-    all_real = all(np.isrealobj(value) for value in (*given, *voltages.values()))
+    all_real = not any(is_complex(value) for value in (*given, *voltages.values()))
     array: NDArray[Any] = np.empty((*shape, len(given)), dtype=np.float64 if all_real else np.complex128)
     for number, value in enumerate(given):
         array[..., number] = value

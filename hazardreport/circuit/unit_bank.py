@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Wiring
 from hazardreport.circuit.bank import Bank, Port, Skeleton, Values
-from hazardreport.circuit.netlist import Complex
+from hazardreport.circuit.netlist import Complex, is_complex
 from hazardreport.circuit.network_parameters import NetworkParameters, Node
 from hazardreport.circuit.unit_values import impedance
 from hazardreport.circuit.unit_wires import (
@@ -90,9 +90,7 @@ class UnitBank:
 
 def _columns(values: list[Complex], shape: tuple[int, ...]) -> Values:
     """Values of a common shape side by side, shape (V, values); real if all are."""
-    complex_ = any(
-        item.dtype.kind == "c" if isinstance(item, np.ndarray) else isinstance(item, complex) for item in values
-    )
+    complex_ = any(is_complex(item) for item in values)
     array: NDArray[Any] = np.empty((*shape, len(values)), dtype=np.complex128 if complex_ else np.float64)
     for number, item in enumerate(values):
         array[..., number] = item

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -169,6 +170,7 @@ def sources(supply: Supply) -> tuple[tuple[str, str, str, complex], ...]:
     return ((*first, 1.0),)
 
 
+@lru_cache(maxsize=512)
 def wires(wiring: Wiring, exists: Structure, state: UnitState, cold: bool) -> tuple[Wire, ...]:
     """All wires of a unit in a state.
 
