@@ -249,10 +249,17 @@ def _stays(fenced: Squares, found: Point, limit: float) -> bool:
 
 
 def _fit_as_stated(
-    observations: Sequence[Observation], wiring: Wiring, start: FitResult | None, hypothesis: Hypothesis
+    observations: Sequence[Observation],
+    wiring: Wiring,
+    start: FitResult | None,
+    hypothesis: Hypothesis,
+    thorough: bool,
 ) -> FitResult:
     """The fit with every plug position known; of both sides of a known break the better one."""
-    sides = [_fit_side(observations, wiring, start, hypothesis, side) for side in sides_of_break(wiring, hypothesis)]
+    sides = [
+        _fit_side(observations, wiring, start, hypothesis, side, thorough)
+        for side in sides_of_break(wiring, hypothesis)
+    ]
     return min(sides, key=lambda result: result.chi_square)
 
 
@@ -262,13 +269,14 @@ def _fit_side(
     start: FitResult | None,
     hypothesis: Hypothesis,
     side: Hypothesis,
+    thorough: bool,
 ) -> FitResult:
     begin = None if start is None or start.hypothesis != hypothesis else start.estimates
     squares, loose = squares_of(observations, wiring, side, begin)
     if begin is not None and start is not None and start.names != squares.free.names:
         begin = None
     limit = critical_value(max(1, squares.count - len(squares.free.names)))
-    point = best(squares, begin, limit)
+    point = best(squares, begin, limit, thorough=thorough)
     if any(observation.load_relative_uncertainty for observation in squares.readings):
         squares = squares.with_load_doubt(point.vector)
         point = minimum(squares, point.vector)
@@ -291,6 +299,8 @@ def fit(
     wiring: Wiring,
     start: FitResult | None = None,
     hypothesis: Hypothesis = RESISTIVE,
+    *,
+    thorough: bool = True,
 ) -> FitResult:
     """The network that agrees best with all readings.
 
@@ -304,6 +314,8 @@ def fit(
         The last fit: the search begins there, and elsewhere only if that does not explain the readings.
     hypothesis : Hypothesis
         What is free: by default a fault through a resistance at an unknown place.
+    thorough : bool
+        Search elsewhere too where the start leads to nothing that explains the readings.
 
     Returns
     -------
@@ -321,13 +333,14 @@ def fit(
         As for `unit_netlist`.
     """
     if all(observation.state.plug is not PlugPosition.UNKNOWN for observation in observations):
-        return _fit_as_stated(observations, wiring, start, hypothesis)
+        return _fit_as_stated(observations, wiring, start, hypothesis, thorough)
     both = []
     for plug in (PlugPosition.STRAIGHT, PlugPosition.REVERSED):
         last = start
         if start is not None and start.plug is not plug:
             last = start.alternative
-        both.append(replace(_fit_as_stated(taken_as(observations, plug), wiring, last, hypothesis), plug=plug))
+        found = _fit_as_stated(taken_as(observations, plug), wiring, last, hypothesis, thorough)
+        both.append(replace(found, plug=plug))
     if start is not None and start.plug is PlugPosition.REVERSED:
         both.reverse()
     first, second = both

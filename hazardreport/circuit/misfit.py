@@ -84,23 +84,44 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
     """
     if fitted.consistent is not False:
         return ()
-    drops, found = deletion_drops(fitted), list[tuple[float, Suspect]]()
+    drops = deletion_drops(fitted)
     known = tuple(observations) if fitted.plug is None else taken_as(observations, fitted.plug)
     valued = [observation for observation in known if observation.id in drops]
+    blamed: list[tuple[float, Suspect]] = []
+    mended: FitResult | None = None
     for observation in sorted(valued, key=lambda one: -drops[one.id]):
-        others = [other for other in known if other.id != observation.id]
-        try:
-            rest = fit(others, wiring, fitted, fitted.hypothesis)
-        except NothingToFitError:
+        rest = _without(observation, known, wiring, fitted, mended)
+        if rest is None or (rest.consistent is False and fitted.dof > 1):
             continue
-        if rest.consistent is not False or fitted.dof <= 1:
-            value = float(predicted_reading(observation, wiring, rest.parameters))
-            suspect = Suspect(id=observation.id, value=observation.value, expected=value)
-            found.append((rest.chi_square + _unusual(rest, wiring), suspect))
+        mended = mended or rest
+        value = float(predicted_reading(observation, wiring, rest.parameters))
+        suspect = Suspect(id=observation.id, value=observation.value, expected=value)
+        blamed.append((rest.chi_square + _unusual(rest, wiring), suspect))
     if fitted.dof <= 1:
-        return tuple(suspect for _, suspect in found)
-    least = min((misfit for misfit, _ in found), default=0.0)
-    return tuple(suspect for misfit, suspect in found if misfit <= least + OUT_OF_THE_QUESTION)
+        return tuple(suspect for _, suspect in blamed)
+    least = min((misfit for misfit, _ in blamed), default=0.0)
+    return tuple(suspect for misfit, suspect in blamed if misfit <= least + OUT_OF_THE_QUESTION)
+
+
+def _without(
+    observation: Observation,
+    known: Sequence[Observation],
+    wiring: Wiring,
+    fitted: FitResult,
+    mended: FitResult | None,
+) -> FitResult | None:
+    """The fit without one reading, from the fit of all; None if nothing is left to fit.
+
+    Everywhere is searched until some reading is found to blame. Then the fit that mended the rest is the other start.
+    """
+    others = [other for other in known if other.id != observation.id]
+    try:
+        rest = fit(others, wiring, fitted, fitted.hypothesis, thorough=mended is None)
+        if rest.consistent is False and mended is not None:
+            rest = fit(others, wiring, mended, fitted.hypothesis, thorough=False)
+    except NothingToFitError:
+        return None
+    return rest
 
 
 def _unusual(rest: FitResult, wiring: Wiring) -> float:

@@ -116,7 +116,7 @@ def scipy_minimum(squares: Squares, start: Array) -> Point:
         ftol=SCIPY_TOLERANCE,
         xtol=SCIPY_TOLERANCE,
         gtol=SCIPY_TOLERANCE,
-        max_nfev=400,
+        max_nfev=100,
     )
     best = squares.at(np.asarray(found.x))
     near = 100.0 * free.steps(np.zeros(len(free.names)))
@@ -152,12 +152,12 @@ def starts(squares: Squares) -> list[Array]:
     return [grid[side][np.argmin(heights[side])] for side in (near, ~near) if side.any()]
 
 
-def best(squares: Squares, start: Array | None, limit: float) -> Point:
-    """From the last estimate if that already explains the readings, else from the coarse grid."""
+def best(squares: Squares, start: Array | None, limit: float, *, thorough: bool = True) -> Point:
+    """From the last estimate if that already explains the readings, else from the coarse grid too, if thorough."""
     found: list[Point] = []
     if start is not None:
         found.append(minimum(squares, start, LEAST_DAMPING))
-        if found[0].height <= limit:
+        if found[0].height <= limit or not thorough:
             return found[0]
     found.extend(minimum(squares, point) for point in starts(squares))
     return min(found, key=lambda point: point.height if _is_finite(point) else np.inf)
