@@ -118,6 +118,17 @@ def test_a_reading_on_a_network_is_predicted_weighted(
         assert predicted == pytest.approx(own.reading, rel=1e-9)
 
 
+@pytest.mark.published("iec-60065", "Annex D")
+@pytest.mark.parametrize(
+    ("figure", "frequency", "milliamperes", "volts"),
+    [(4, 50.0, 0.7, "0.35"), (3, 100e3, 70.0, "35"), (3, 0.0, 2.0, "1.0")],
+)
+def test_the_output_of_the_solved_networks_is_the_published_one(
+    printed: Callable[..., object], figure: int, frequency: float, milliamperes: float, volts: str
+) -> None:
+    assert 0.5 * milliamperes * touch_network_load(figure, frequency).reading_factor == printed(volts)
+
+
 def test_another_figure_is_refused() -> None:
     with pytest.raises(OutsideTableError):
         touch_network_load(5, 50.0)

@@ -124,6 +124,20 @@ def test_with_the_pen_lost_a_sound_unit_becomes_live_by_its_protective_earth(
 
 
 @CALM
+@given(SEED, st.sampled_from((500.0, 3000.0)))
+def test_a_residual_current_is_what_leaves_through_person_and_protective_earth(seed: int, load: float) -> None:
+    """In one phase currents add up or cancel: through a lost PEN the protective conductor feeds the part."""
+    drawn = random_unit(seed, resistive=True)
+    found = currents(drawn.wiring, drawn.parameters, drawn.state, load)
+    residual, person, earth = (
+        float(current) for current in (found.residual_current, found.load_current, found.earth_current)
+    )
+    assert min(abs(residual - (person + earth)), abs(residual - abs(person - earth))) <= 1e-7 * (1.0 + earth)
+    if drawn.parameters.pen_resistance == 0.0:
+        assert residual == pytest.approx(person + earth, rel=1e-6, abs=1e-7)
+
+
+@CALM
 @given(SEED)
 def test_a_resistance_of_zero_is_the_limit_of_small_ones(seed: int) -> None:
     drawn = random_unit(seed)
