@@ -65,7 +65,7 @@ def _behind(context: Context, targets: set[str]) -> set[str]:
 
 def _calculation(context: Context, number: Number) -> Calculation:
     inputs = tuple(_input(context.numbers[key]) for key in number.inputs if key in context.numbers)
-    sources = tuple(source_text(source) for source in number.sources)
+    sources = tuple(dict.fromkeys(source_text(source) for source in number.sources))
     alone = sentence("report.calculations.from_inputs" if inputs else "report.calculations.no_source")
     return Calculation(
         anchor=number_anchor(number.id),

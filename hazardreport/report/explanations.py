@@ -117,4 +117,6 @@ def _against(context: Context, rival: Rival) -> Runs:
         return (sentence("report.explanations.nothing"),)
     shown, more = rival.against[:MOST_AGAINST], len(rival.against) - MOST_AGAINST
     rest = (" ", sentence("report.explanations.more", count=more)) if more > 0 else ()
+    if rival.explains is True:
+        return (sentence("report.explanations.weakly"), " ", *readings_of(context, shown), *rest)
     return (*readings_of(context, shown), *rest)

@@ -4,10 +4,9 @@ from dataclasses import fields
 
 from hazardreport.case.stated import Standing
 from hazardreport.case.unit import Unit
-from hazardreport.case.wiring import Wiring
-from hazardreport.quantity.formatting import format_value
 from hazardreport.report.context import Context, stated_row
 from hazardreport.report.document import KeyValue, KeyValues, Part, Section
+from hazardreport.report.wiring import wiring_rows
 from hazardreport.wording import sentence
 
 GROUPS = {
@@ -28,7 +27,9 @@ def identity(context: Context, number: int) -> Part:
         for group, names in groups.items()
         if names
     ]
-    wiring = Section(title=sentence("report.identity.wiring"), blocks=(KeyValues(rows=_wiring(context.case.wiring)),))
+    wiring = Section(
+        title=sentence("report.identity.wiring"), blocks=(KeyValues(rows=wiring_rows(context.case.wiring)),)
+    )
     return Part(key="identity", number=number, title=sentence("report.parts.identity"), sections=(*sections, wiring))
 
 
@@ -59,39 +60,3 @@ def barcode_holds(text: str) -> bool:
     body = [int(digit) for digit in reversed(digits[:-1])]
     total = sum(digit * (3 if place % 2 == 0 else 1) for place, digit in enumerate(body))
     return (total + int(digits[-1])) % 10 == 0
-
-
-def _wiring(wiring: Wiring) -> tuple[KeyValue, ...]:
-    def volts(value: float | None, unit: str) -> str:
-        return sentence("report.words.open") if value is None else format_value(value, unit)
-
-    element = wiring.element
-    rows = {
-        "supply": sentence(f"report.supply.{wiring.supply.name.lower()}"),
-        "nominal": f"{volts(wiring.nominal_voltage, 'V')}, {volts(wiring.frequency, 'Hz')}",
-        "cord": sentence("report.words.open")
-        if wiring.cord_cores is None
-        else sentence("report.identity.cores", cores=wiring.cord_cores),
-        "plug": sentence(f"report.plug_kind.{wiring.plug.name.lower()}"),
-        "earth": sentence(f"report.protective_earth.{wiring.protective_earth.name.lower()}"),
-        "switch": sentence(f"report.switch_poles.{wiring.switch.name.lower()}"),
-        "element": sentence(
-            "report.identity.element_value",
-            power=volts(element.rated_power, "W"),
-            voltage=volts(element.rated_voltage, "V"),
-            material=sentence(f"report.material.{element.material.name.lower()}"),
-        ),
-        "resistances": sentence(
-            "report.identity.resistances_value",
-            line=format_value(wiring.line_resistance, "ohm", 2),
-            neutral=format_value(wiring.neutral_resistance, "ohm", 2),
-            installation=format_value(wiring.installation_earth_resistance, "ohm", 2),
-            unit=format_value(wiring.unit_earth_resistance, "ohm", 2),
-        ),
-        "breaker": wiring.circuit_breaker or sentence("report.words.open"),
-        "note": wiring.note or sentence("report.identity.no_note"),
-    }
-    return tuple(
-        KeyValue(label=sentence(f"report.identity.{key}"), runs=(text,), known=text != sentence("report.words.open"))
-        for key, text in rows.items()
-    )

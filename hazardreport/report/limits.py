@@ -3,11 +3,16 @@
 from collections.abc import Iterable
 
 from hazardreport import __version__
+from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.trace import Number, Status
 from hazardreport.report.context import Context, reference_anchor
 from hazardreport.report.document import Block, Column, Items, Missing, Paragraph, Part, Row, Section, Table
 from hazardreport.standards.references import reference
+from hazardreport.standards.tables import table
 from hazardreport.wording import lines, sentence
+
+FALSE_ALARM = "honest"
+"""How the rows of the coverage study begin that count false alarms."""
 
 
 def limits(context: Context, number: int) -> Part:
@@ -18,11 +23,47 @@ def limits(context: Context, number: int) -> Part:
         title=sentence("report.parts.limits"),
         sections=(
             Section(title="", blocks=(Items(items=tuple((line,) for line in lines("report.limits.statements"))),)),
+            Section(title=sentence("report.limits.coverage"), blocks=_coverage()),
             Section(title=sentence("report.limits.memory"), blocks=_memory(context)),
             Section(title=sentence("report.limits.choices"), blocks=_choices(context)),
             Section(title=sentence("report.limits.editions"), blocks=_editions(context)),
             Section(title=sentence("report.limits.references"), blocks=_references(context)),
         ),
+    )
+
+
+def _coverage() -> tuple[Block, ...]:
+    """How often the stated intervals held the truth where it was known, and how often honest readings were accused."""
+    study = table("own-choices", "coverage-study")
+    held = [row for row in study.rows if not row[0].startswith(FALSE_ALARM)]
+    accused = [row for row in study.rows if row[0].startswith(FALSE_ALARM)]
+    columns = (
+        Column(title=sentence("report.limits.quantity"), share=5.0),
+        Column(title=sentence("report.limits.covered"), share=2.0),
+        Column(title=sentence("report.limits.rate"), unit="%", numeric=True, share=1.2),
+    )
+    rows = tuple(
+        Row(
+            cells=(
+                (quantity,),
+                (sentence("report.limits.of", count=covered, cases=cases),),
+                (format_value(100.0 * float(covered) / float(cases), "1"),),
+            )
+        )
+        for quantity, cases, covered in held
+    )
+    alarms = tuple(
+        (sentence("report.limits.alarm", name=name, count=count, cases=cases),) for name, cases, count in accused
+    )
+    return (
+        Paragraph(runs=(sentence("report.limits.coverage_text"),)),
+        Table(
+            caption=sentence("report.limits.coverage_caption"),
+            columns=columns,
+            rows=rows,
+            note=" ".join(study.remarks),
+        ),
+        *((Items(items=alarms),) if alarms else ()),
     )
 
 

@@ -29,6 +29,7 @@ from hazardreport.wording import sentence
 CURVE_HEIGHT = 66.0
 STEPS = 160
 MEDIAN = 50
+NONE = "\u2013"
 SMALLEST, LARGEST = 1e-9, 1e3
 """Currents that hold every current through a person between them. [A]"""
 HALVINGS = 60
@@ -45,7 +46,7 @@ def population(context: Context) -> tuple[Block, ...]:
     leading = leading_result(context, results)
     return (
         Paragraph(runs=(sentence("report.population.text", state=state_text(cell.state)),)),
-        Items(items=tuple((result.sentence,) for result in results)),
+        Items(items=_sentences(context, results)),
         _table(context, results, leading),
         *sources_paragraph(source for result in results for source in result.sources),
         *_figure(context, leading),
@@ -65,13 +66,33 @@ def population_results(context: Context) -> tuple[PopulationResult, ...]:
 
 
 def leading_result(context: Context, results: tuple[PopulationResult, ...]) -> PopulationResult:
-    """The exposure in which most adults are above c2; above c1, then above let-go, where these are equal."""
+    """The exposure of the verdict; else that in which most adults are above c2, c1, their let-go current."""
+    driving = {
+        (exposure.skin, exposure.path)
+        for exposure in context.assessment.exposures
+        if exposure.body_current in context.assessment.verdict.figures
+    }
+    of_verdict = next((result for result in results if (result.skin, result.path) in driving), None)
 
     def weight(result: PopulationResult) -> tuple[float, ...]:
         ids = (result.above_c2, result.above_c1, result.above_let_go)
         return tuple(number.measured.value if (number := context.number(key)) is not None else -1.0 for key in ids)
 
-    return max(results, key=weight)
+    return of_verdict or max(results, key=weight)
+
+
+def _sentences(context: Context, results: tuple[PopulationResult, ...]) -> tuple[Runs, ...]:
+    """One sentence for all exposures whose shares print alike: that of the first, then the names of the others."""
+    alike: dict[tuple[str, ...], list[PopulationResult]] = {}
+    for result in results:
+        numbers = (context.number(key) for key in share_ids(result))
+        printed = tuple("" if number is None else percent(number.measured.value) for number in numbers)
+        alike.setdefault(printed, []).append(result)
+    items: list[Runs] = []
+    for first, *others in alike.values():
+        names = "; ".join(contact_text(other.path, other.skin) for other in others)
+        items.append((first.sentence, *((" ", sentence("report.population.alike", contacts=names)) if others else ())))
+    return tuple(items)
 
 
 def _children(context: Context) -> tuple[Block, ...]:
@@ -95,9 +116,9 @@ def _table(context: Context, results: tuple[PopulationResult, ...], leading: Pop
             cells=(
                 (contact_text(result.path, result.skin),),
                 *(_share(context, key) for key in share_ids(result)),
-                (format_value(100.0 * result.tolerance, "1", 2) if result.trials else sentence("report.words.exact"),),
-                (format_count(result.trials) if result.trials else sentence("report.words.exact"),),
-                (f"{result.seed}" if result.trials else "\u2013",),
+                (_tolerance(result),),
+                (format_count(result.trials) if result.trials else NONE,),
+                (f"{result.seed}" if result.trials else NONE,),
             ),
         )
         for result in results
@@ -114,6 +135,13 @@ def _table(context: Context, results: tuple[PopulationResult, ...], leading: Pop
 def share_ids(result: PopulationResult) -> tuple[str, str, str, str]:
     """Ids of the four shares, in the order of their thresholds."""
     return result.above_perception, result.above_let_go, result.above_c1, result.above_c2
+
+
+def _tolerance(result: PopulationResult) -> str:
+    """Tolerance of the trials in percent; exact where there were none."""
+    if not result.trials:
+        return sentence("report.words.exact")
+    return "< 0.1" if result.tolerance < 0.001 else format_value(100.0 * result.tolerance, "1", 2)
 
 
 def format_count(count: int) -> str:

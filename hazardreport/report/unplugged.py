@@ -13,28 +13,31 @@ from hazardreport.wording import sentence
 def unplugged(context: Context) -> tuple[Section, ...]:
     """The section; none for a unit without a known filter whose pins nobody read."""
     pins = context.assessment.pins
-    if not pins and not asked(context.case):
+    if not pins and not filter_known(context.case) and not pins_read(context.case):
         return ()
     return (Section(title=sentence("report.unplugged.title"), blocks=_blocks(context) if pins else _none(context)),)
 
 
-def asked(case: Case) -> bool:
-    """Whether the unit has a filter, or the voltage that stays after unplugging was read."""
-    parts = case.wiring.filter
-    known = (parts.y_capacitance_1, parts.y_capacitance_2, parts.x_capacitance, parts.bleeder_resistance)
-    return any(known) or any(
+def pins_read(case: Case) -> bool:
+    """Whether someone read the voltage that stays after unplugging."""
+    return any(
         reading.quantity is Quantity.VOLTAGE and reading.state.plug is PlugPosition.UNPLUGGED
         for reading in case.readings
     )
 
 
+def filter_known(case: Case) -> bool:
+    """Whether any part of a filter is known."""
+    parts = case.wiring.filter
+    return any((parts.y_capacitance_1, parts.y_capacitance_2, parts.x_capacitance, parts.bleeder_resistance))
+
+
 def _none(context: Context) -> tuple[Block, ...]:
-    why = (
-        "report.unplugged.no_capacitor"
-        if not context.case.wiring.filter.x_capacitance
-        else "report.unplugged.no_supply"
-    )
-    return (Missing(what=sentence("report.unplugged.none"), why=sentence(why)),)
+    if context.case.wiring.filter.x_capacitance:
+        why = sentence("report.unplugged.no_supply")
+    else:
+        why = sentence(f"report.unplugged.{'no_capacitor_read' if pins_read(context.case) else 'no_capacitor'}")
+    return (Missing(what=sentence("report.unplugged.none"), why=why),)
 
 
 def _blocks(context: Context) -> tuple[Block, ...]:
