@@ -28,6 +28,7 @@ NORMAL_95 = 1.959963984540054
 CONTRADICTED = NORMAL_95**2
 """Rise of chi-square at which the values contradict a bound: the 95 % point for one degree of freedom. [1]"""
 SHORTENED = (0.7, 0.5, 0.35, 0.2, 0.1, 0.05, 0.02, 0.005, 0.001, 0.0)
+FINE = 64
 TIE = 1e-6
 """Relative difference of chi-square below which neither way round is better: the one taken last stays. [1]"""
 PUSHED = 0.01
@@ -138,21 +139,33 @@ def _held_at_edge(point: Point, free: Space, deviation: Array) -> NDArray[np.boo
 
 
 def _left_by_bounds(squares: Squares, vector: Array, number: int) -> tuple[float, float]:
-    """Range of one parameter that the bounds leave, whatever the other parameters on their coarse grid."""
+    """Range of one parameter that the bounds leave, whatever the other parameters on their coarse grid.
+
+    Each end is sought twice on a finer scale, and rounded outwards.
+    """
     free = squares.free
     lower, upper = float(free.lower[number]), float(free.upper[number])
     if not squares.fenced:
         return lower, upper
-    tried = np.unique(
-        np.concatenate([[lower, upper], np.geomspace(max(lower, 1e-9 * upper), upper, 64), [vector[number]]])
-    )
-    grid = np.concatenate([squares.free.grid(), vector[None, :]])
-    points = np.repeat(grid[None, :, :], len(tried), axis=0)
-    points[:, :, number] = tried[:, None]
-    broken = (squares.violations(squares.predicted(points)) > ROOM).any(axis=-1)
-    open_ = ~broken.all(axis=-1)
-    found = tried[open_]
-    return (float(found[0]), float(found[-1])) if len(found) else (lower, upper)
+    grid = np.concatenate([free.grid(), vector[None, :]])
+
+    def is_open(tried: Array) -> NDArray[np.bool_]:
+        points = np.repeat(grid[None, :, :], len(tried), axis=0)
+        points[:, :, number] = tried[:, None]
+        broken = (squares.violations(squares.predicted(points)) > ROOM).any(axis=-1)
+        return ~np.asarray(broken.all(axis=-1))
+
+    spread = np.geomspace(max(lower, 1e-9 * upper), upper, FINE)
+    tried = np.unique(np.concatenate([[lower, upper, vector[number]], spread]))
+    places = np.flatnonzero(is_open(tried))
+    if not len(places):
+        return lower, upper
+    ends = [lower, upper]
+    for side, place, outer in ((0, places[0], places[0] - 1), (1, places[-1], places[-1] + 1)):
+        if 0 <= outer < len(tried):
+            finer = np.linspace(tried[place], tried[outer], FINE)
+            ends[side] = float(finer[min(int(np.flatnonzero(is_open(finer))[-1]) + 1, FINE - 1)])
+    return ends[0], ends[1]
 
 
 def _result(
