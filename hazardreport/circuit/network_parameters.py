@@ -167,6 +167,12 @@ def parameters_of(
     ------
     WiringIncompleteError
         Without nominal voltage or frequency, or for a further element without a rating.
+
+    Notes
+    -----
+    An electrode that is not stated counts as none: with a lost PEN the earth bar then takes the whole voltage. Where the
+    earth has its own electrode, a lost PEN is a lost neutral. With two live poles a lost neutral concerns no conductor
+    of the unit.
     """
     voltage = wiring.nominal_voltage if supply_voltage is None else supply_voltage
     if voltage is None:
