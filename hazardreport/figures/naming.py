@@ -11,6 +11,8 @@ def state_words(state: UnitState) -> str:
     plug = sentence(f"figures.state.{state.plug.value}")
     position = "no_switch" if state.switch is SwitchPosition.NONE else state.switch.value
     switch = sentence(f"figures.state.{position}")
+    if state.cut_out_open:
+        switch = sentence("figures.state.joined", plug=switch, switch=sentence("figures.state.cut_out_open"))
     if state.earthed:
         return sentence(
             "figures.state.joined_earthed", plug=plug, switch=switch, earth=sentence("figures.state.earthed")

@@ -156,22 +156,18 @@ def pictures_of(context: Context, ids: Iterable[str]) -> Runs:
 
 def plug_and_switch(state: UnitState) -> str:
     """A state in words where the protective earth goes without saying: "plug reversed, switch off"."""
-    return sentence(
+    words = sentence(
         "report.words.plug_and_switch",
         plug=sentence(f"report.plug.{state.plug.name.lower()}"),
         switch=sentence(f"report.switch.{state.switch.name.lower()}"),
     )
+    return f"{words}, {sentence('report.words.cut_out_open')}" if state.cut_out_open else words
 
 
 def state_text(state: UnitState) -> str:
     """A state in words: "plug reversed, switch off, no protective earth"."""
     earth = "earthed" if state.earthed else "not_earthed"
-    return sentence(
-        "report.words.state",
-        plug=sentence(f"report.plug.{state.plug.name.lower()}"),
-        switch=sentence(f"report.switch.{state.switch.name.lower()}"),
-        earth=sentence(f"report.earth.{earth}"),
-    )
+    return f"{plug_and_switch(state)}, {sentence(f'report.earth.{earth}')}"
 
 
 def basis_text(basis: Basis) -> str:

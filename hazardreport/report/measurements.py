@@ -5,7 +5,17 @@ from decimal import Decimal
 
 from hazardreport.assess.records import ReadNumber
 from hazardreport.case.picture import Picture, PointRole
-from hazardreport.case.reading import Instrument, LoadKind, PlugPosition, Quantity, Reading, SwitchPosition
+from hazardreport.case.reading import (
+    CutOut,
+    Instrument,
+    LoadKind,
+    PlugPosition,
+    Quantity,
+    Reading,
+    SwitchPosition,
+    TrippingDevice,
+    Waveform,
+)
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.plate import plate
 from hazardreport.quantity.formatting import format_bound, format_number, format_value
@@ -91,6 +101,7 @@ def headline_value(context: Context, state: UnitState, shown: Collection[str]) -
         for reading in context.case.readings
         if {reading.first, reading.second} <= set(shown)
         and (reading.state.plug, reading.state.switch) == (state.plug, state.switch)
+        and (reading.state.cut_out is CutOut.OPEN) == state.cut_out_open
     }
     return dict([(key, text) for key, text in values.items() if key in taken][:1])
 
@@ -216,12 +227,18 @@ def reading_state(reading: Reading) -> str:
         sentence(f"report.switch.{state.switch.name.lower()}"),
         sentence(f"report.temperature.{state.temperature.name.lower()}"),
     ]
+    if state.cut_out is CutOut.OPEN:
+        pieces.append(sentence("report.words.cut_out_open"))
+    if state.waveform is not Waveform.FULL:
+        pieces.append(sentence(f"report.waveform.{state.waveform.name.lower()}"))
     if state.plug is not PlugPosition.UNPLUGGED:
         pieces.append(sentence(f"report.reading_earth.{state.earth.name.lower()}"))
         pieces.append(sentence(f"report.supply_kind.{reading.supply.name.lower()}"))
         if reading.supply_typed:
             pieces.append(sentence("report.measurements.supply_noted", typed=reading.supply_typed))
         pieces.append(sentence("report.measurements.proved" if reading.proved else "report.measurements.not_proved"))
+    if reading.device is not TrippingDevice.NOT_NOTED:
+        pieces.append(sentence(f"report.tripping_device.{reading.device.name.lower()}"))
     return ", ".join(pieces)
 
 

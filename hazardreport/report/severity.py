@@ -1,6 +1,6 @@
 """Severity: the source at the touchable part, every state, the person, devices, limits, no artefact of the meter."""
 
-from hazardreport.assess.records import Basis, LimitComparison, StateCell
+from hazardreport.assess.records import Basis, LimitComparison, ParameterProfile, PartSource, StateCell
 from hazardreport.figures.schematic import schematic
 from hazardreport.quantity.formatting import format_value
 from hazardreport.report.context import (
@@ -8,6 +8,7 @@ from hazardreport.report.context import (
     basis_text,
     contact_text,
     memory_note,
+    number_anchor,
     percent,
     plug_and_switch,
     readings_of,
@@ -22,7 +23,9 @@ from hazardreport.report.document import (
     Missing,
     Paragraph,
     Part,
+    Reference,
     Row,
+    Runs,
     Section,
     Table,
 )
@@ -35,6 +38,7 @@ from hazardreport.wording import sentence
 
 SCHEMATIC_HEIGHT = 82.0
 HUGE_RATIO = 1000
+NONE = "\u2013"
 
 
 def severity(context: Context, number: int) -> Part:
@@ -46,7 +50,7 @@ def severity(context: Context, number: int) -> Part:
         sections=(
             Section(title=sentence("report.severity.how"), blocks=_how(context)),
             Section(title=sentence("report.severity.routes"), blocks=_routes(context)),
-            Section(title=sentence("report.severity.states"), blocks=_states(context)),
+            Section(title=sentence("report.severity.states"), blocks=(*_states(context), *_second_part(context))),
             Section(title=sentence("report.severity.person"), blocks=person(context)),
             Section(title=sentence("report.population.title"), blocks=population(context)),
             Section(title=sentence("report.severity.devices"), blocks=devices(context)),
@@ -73,12 +77,14 @@ def _fit(context: Context) -> tuple[Block, ...]:
     fit = context.assessment.fit
     if fit is None:
         return (Missing(what=sentence("report.severity.no_fit"), why=context.assessment.verdict.reason),)
+    profiles = profiles_of(context)
     rows = tuple(
         Row(
             cells=(
                 (parameter.symbol,),
                 (number.name if (number := context.number(parameter.number)) is not None else parameter.symbol,),
                 context.runs(parameter.number),
+                *((_interval(context, profiles.get(parameter.number)),) if profiles else ()),
                 (sentence("report.severity.determined" if parameter.determined else "report.severity.undetermined"),),
             )
         )
@@ -88,6 +94,7 @@ def _fit(context: Context) -> tuple[Block, ...]:
         Column(title=sentence("report.severity.symbol"), share=0.8),
         Column(title=sentence("report.severity.parameter"), share=3.0),
         Column(title=sentence("report.severity.value"), share=2.4),
+        *((Column(title=sentence("report.severity.profile"), share=2.4),) if profiles else ()),
         Column(title=sentence("report.severity.determination"), share=1.8),
     )
     if fit.consistent is None:
@@ -101,7 +108,10 @@ def _fit(context: Context) -> tuple[Block, ...]:
             caption=sentence("report.severity.fit_caption"),
             columns=columns,
             rows=rows,
-            note=memory_note(context, [parameter.number for parameter in fit.parameters]),
+            note=_notes(
+                memory_note(context, [parameter.number for parameter in fit.parameters]),
+                sentence("report.severity.profile_note") if profiles else "",
+            ),
         ),
         Paragraph(runs=(verdict,)),
     ]
@@ -116,6 +126,34 @@ def _fit(context: Context) -> tuple[Block, ...]:
             )
         )
     return tuple(blocks)
+
+
+def profiles_of(context: Context) -> dict[str, ParameterProfile]:
+    """Intervals by profile, by the id of the parameter's number."""
+    settled = context.assessment.settled
+    return {} if settled is None else {profile.number: profile for profile in settled.profiles}
+
+
+def _interval(context: Context, profile: ParameterProfile | None) -> Runs:
+    """Both ends; an end that the readings do not set says so."""
+    if profile is None:
+        return (NONE,)
+    if not profile.low and not profile.high:
+        return (sentence("report.severity.no_end"),)
+    if not profile.low:
+        return (sentence("report.severity.up_to"), " ", *_end(context, profile.high))
+    if not profile.high:
+        return (sentence("report.severity.from"), " ", *_end(context, profile.low))
+    return (*_end(context, profile.low), " ", sentence("report.severity.to"), " ", *_end(context, profile.high))
+
+
+def _end(context: Context, id: str) -> Runs:
+    """An end of an interval, without doubt of its own."""
+    number = context.number(id)
+    if number is None:
+        return (sentence("report.words.not_determined"),)
+    text = format_value(number.measured.value, number.measured.unit)
+    return (Reference(target=number_anchor(id), text=text, quiet=True),)
 
 
 def _routes(context: Context) -> tuple[Block, ...]:
@@ -199,6 +237,51 @@ def _states(context: Context) -> tuple[Block, ...]:
             note=_notes(memory_note(context, ids), _median_contact(context)),
         ),
     )
+
+
+def _second_part(context: Context) -> tuple[Block, ...]:
+    """What a second touchable part gives, to earth and to the first part; nothing for a unit without one."""
+    found = context.assessment.second_part
+    if not found:
+        return ()
+    columns = (
+        Column(title=sentence("report.severity.between_parts"), share=2.6),
+        Column(title=sentence("report.severity.state"), share=2.4),
+        Column(title="U0", numeric=True, share=2.0),
+        Column(title="Isc", numeric=True, share=2.0),
+        Column(title=sentence("report.severity.median_adult"), numeric=True, share=2.0),
+        Column(title=sentence("report.severity.basis"), share=1.8),
+    )
+    rows = tuple(
+        Row(
+            cells=(
+                (one.name,),
+                (state_text(one.state),),
+                context.runs(one.voltage),
+                context.runs(one.current),
+                context.runs(one.body_current),
+                (_part_basis(one),),
+            )
+        )
+        for one in found
+    )
+    ids = [key for one in found for key in (one.voltage, one.current, one.body_current)]
+    return (
+        Table(
+            caption=sentence("report.severity.second_part_caption"),
+            columns=columns,
+            rows=rows,
+            note=_notes(memory_note(context, ids), sentence("report.severity.second_part_note")),
+        ),
+    )
+
+
+def _part_basis(one: PartSource) -> str:
+    pieces = [sentence("report.severity.established" if one.established else "report.severity.not_established")]
+    if not one.plausible:
+        key = "report.severity.earthed_not_found" if one.state.earthed else "report.severity.not_plausible"
+        pieces.append(sentence(key))
+    return ", ".join(pieces)
 
 
 def _notes(*notes: str) -> str:

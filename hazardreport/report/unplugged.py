@@ -43,7 +43,7 @@ def _none(context: Context) -> tuple[Block, ...]:
 def _blocks(context: Context) -> tuple[Block, ...]:
     limit, after, source = pin_voltage_limit()
     columns = (
-        Column(title=sentence("report.severity.switch"), share=1.1),
+        Column(title=sentence("report.unplugged.switch"), share=1.1),
         Column(title=sentence("report.unplugged.rated", time=format_exact(after, "s")), share=2.1),
         Column(
             title=sentence("report.unplugged.decision", limit=format_exact(limit, "V")),

@@ -22,9 +22,19 @@ from hazardreport.case.reading import (
     SupplyKind,
     SwitchPosition,
     Temperature,
+    TrippingDevice,
+    Waveform,
 )
 from hazardreport.case.unit import Unit
-from hazardreport.case.wiring import ElementMaterial, Plug, ProtectiveEarth, Supply, SwitchPoles
+from hazardreport.case.wiring import (
+    ElementMaterial,
+    Plug,
+    ProtectiveEarth,
+    SecondPart,
+    Supply,
+    SupplyFault,
+    SwitchPoles,
+)
 from hazardreport.quantity.trace import Status
 from hazardreport.report.build import report_document
 from hazardreport.report.context import context
@@ -246,6 +256,10 @@ ENUMS = {
     "switch_poles": SwitchPoles,
     "material": ElementMaterial,
     "point_role": PointRole,
+    "waveform": Waveform,
+    "tripping_device": TrippingDevice,
+    "supply_fault": SupplyFault,
+    "second_part": SecondPart,
     "signal": SignalWord,
 }
 
