@@ -170,9 +170,9 @@ def parameters_of(
 
     Notes
     -----
-    An electrode that is not stated counts as none: with a lost PEN the earth bar then takes the whole voltage. Where the
-    earth has its own electrode, a lost PEN is a lost neutral. With two live poles a lost neutral concerns no conductor
-    of the unit.
+    An electrode that is not stated counts as none: with a lost PEN the earth bar then takes the whole voltage. Where
+    the earth has its own electrode, a lost PEN is a lost neutral. With two live poles a lost neutral concerns no
+    conductor of the unit.
     """
     voltage = wiring.nominal_voltage if supply_voltage is None else supply_voltage
     if voltage is None:
