@@ -53,7 +53,7 @@ def deletion_drops(fitted: FitResult) -> dict[str, float]:
     rows, slopes = point.rows[: squares.count], point.slopes[: squares.count]
     covariance, _ = covariance_of(slopes, fitted.free)
     left = np.eye(squares.count) - slopes @ covariance @ slopes.T
-    whiten = squares.whiten
+    whiten = squares.whiten.matrix()
     pull = whiten.T @ (left @ rows)[:count]
     spread = np.einsum("ij,jk,ki->i", whiten.T, left[:count, :count], whiten)
     unit = 1.0 / squares.doubts**2

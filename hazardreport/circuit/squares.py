@@ -28,20 +28,46 @@ ROOM = 1e-3
 REMEMBERED = 4
 
 
-def whitening(observations: Sequence[Observation], doubts: Array) -> Array:
-    """The matrix that makes residuals of readings independent and of unit deviation, shape (readings, readings).
+@dataclass(frozen=True, slots=True)
+class Whitening:
+    """What makes residuals of readings independent and of unit deviation.
 
-    The inverse of the lower triangle L of their covariance, L·Lᵀ. [1/unit]
+    The covariance of readings is D^½·(1 + Σ v·vᵀ)·D^½, with D the part of each variance that a reading has alone and
+    one v for each gain. Its inverse root is (1 − Σ c·v·vᵀ)·D^-½ with c = (1 − 1/√(1 + v²))/v².
+
+    own     1/√D, shape (readings,) [1/unit]
+    shared  v of each gain, shape (gains, readings); weight: c, shape (gains,)
     """
-    shares = np.array([observation.gain_uncertainty for observation in observations]) / doubts
-    if not shares.any():
-        return np.diag(1.0 / doubts)
-    shares = np.minimum(shares, math.sqrt(1.0 - LEAST_OWN_SHARE))
-    groups = np.array([observation.gain for observation in observations])
-    together = (groups[:, None] == groups[None, :]) * np.outer(shares, shares)
-    np.fill_diagonal(together, 1.0)
-    inverse: Array = np.linalg.inv(np.linalg.cholesky(together)) / doubts
-    return inverse
+
+    own: Array
+    shared: Array
+    weight: Array
+
+    def __call__(self, residuals: Array) -> Array:
+        """Whitened residuals, shape (..., readings)."""
+        alone = residuals * self.own
+        if not len(self.weight):
+            return alone
+        return np.asarray(alone - (alone @ self.shared.T * self.weight) @ self.shared)
+
+    def matrix(self) -> Array:
+        """The same as a matrix that stands before a column of residuals, (readings, readings)."""
+        return self(np.eye(len(self.own))).T
+
+
+def whitening(observations: Sequence[Observation], doubts: Array) -> Whitening:
+    """The whitening of readings with these standard uncertainties, their gains shared."""
+    gains = np.array([observation.gain_uncertainty for observation in observations])
+    gains = np.minimum(gains, math.sqrt(1.0 - LEAST_OWN_SHARE) * doubts)
+    names = [observation.gain if gain else "" for observation, gain in zip(observations, gains.tolist(), strict=True)]
+    groups = [name for name in dict.fromkeys(names) if name and names.count(name) > 1]
+    if not groups:
+        return Whitening(1.0 / doubts, np.zeros((0, len(doubts))), np.zeros(0))
+    member = np.array([[name == group for name in names] for group in groups])
+    own = 1.0 / np.sqrt(doubts**2 - np.where(member.any(axis=0), gains, 0.0) ** 2)
+    shared = np.where(member, gains * own, 0.0)
+    squared = np.sum(shared**2, axis=1)
+    return Whitening(own, shared, (1.0 - 1.0 / np.sqrt(1.0 + squared)) / squared)
 
 
 def edges(bounds: Sequence[Observation]) -> Array:
@@ -117,7 +143,7 @@ class Squares:
     free: Space
     values: Array
     doubts: Array
-    whiten: Array
+    whiten: Whitening
     edges: Array
     above: NDArray[np.bool_]
     fenced: bool = False
@@ -146,7 +172,7 @@ class Squares:
 
     def rows(self, vectors: Array, predicted: Array) -> Array:
         """Whitened residuals of readings, then of priors, then the fence, (..., rows). [1]"""
-        rows = [(self.values - predicted[..., : len(self.values)]) @ self.whiten.T]
+        rows = [self.whiten(self.values - predicted[..., : len(self.values)])]
         rows += [
             ((prior.estimate - vectors[..., prior.number]) / prior.standard_uncertainty)[..., None]
             for prior in self.free.priors

@@ -176,7 +176,7 @@ def test_readings_of_one_gain_are_whitened_by_their_covariance() -> None:
     same = np.array([[a.gain == b.gain for b in group] for a in group])
     covariance = np.where(same, np.outer(shared, shared), 0.0)
     np.fill_diagonal(covariance, doubts**2)
-    whiten = whitening(group, doubts)
+    whiten = whitening(group, doubts).matrix()
     assert np.linalg.inv(whiten.T @ whiten) == pytest.approx(covariance)
 
 
