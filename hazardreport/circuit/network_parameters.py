@@ -127,8 +127,9 @@ def elements(wiring: Wiring) -> tuple[Element, ...]:
 
 def default_hot_factor(element: Element) -> float:
     """Hot over cold resistance of an element: as stated, else of its material. [1]"""
-    if element.hot_factor is not None:
-        return element.hot_factor
+    stated = element.hot_factor
+    if stated is not None and 0.0 < stated < math.inf:
+        return stated
     return table("own-choices", "hot-factor").look_up("factor", material=element.material.value)
 
 
