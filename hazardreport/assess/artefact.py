@@ -6,7 +6,7 @@ from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, role
 from hazardreport.assess.records import ArtefactArgument, Fit, RouteKind, SourceRoute
-from hazardreport.assess.routes import of_state, state_name
+from hazardreport.assess.routes import of_state, state_name, where
 from hazardreport.assess.source import SourceAt, method, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
@@ -29,14 +29,23 @@ def capacitor_current(ledger: Ledger, case: Case, supply_id: str) -> str:
     """Write down the current that a lawful interference capacitor would give at this supply."""
     frequency = case.wiring.frequency or 0.0
     entered = ledger.enter("supply.frequency", "frequency", "f", frequency, "Hz", equation="as stated")
+    lawful = ledger.enter(
+        "artefact.CY",
+        "lawful_capacitance",
+        "CY",
+        LAWFUL_CAPACITANCE,
+        "F",
+        equation="choice",
+        sources=method("interference capacitor"),
+    )
     return ledger.enter(
         "artefact.capacitor",
         "capacitor_current",
         "IY",
         2.0 * math.pi * frequency * LAWFUL_CAPACITANCE * ledger.value(supply_id),
         "A",
-        equation="2·π·f · 4.7 nF · U",
-        inputs=(supply_id, entered),
+        equation=f"2·π·f · CY · U; {where(ledger, ('U',), (supply_id,))}".rstrip("; "),
+        inputs=(supply_id, entered, lawful),
         sources=method("interference capacitor"),
     )
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import number_id
 from hazardreport.assess.records import Fit, Parameter, Residual
+from hazardreport.assess.routes import enter_conductors
 from hazardreport.assess.source import method
 from hazardreport.case.case import Case
 from hazardreport.case.wiring import Earthing, Wiring
@@ -109,16 +110,7 @@ def enter_fit(ledger: Ledger, case: Case, result: FitResult, prefix: str = "fit"
             sources=method("fit"),
         )
         parameters.append(Parameter(symbol=symbol, number=ids[symbol], determined=determined))
-    for symbol, value in (("RL", case.wiring.line_resistance), ("RN", case.wiring.neutral_resistance)):
-        ids[symbol] = ledger.enter(
-            f"wiring.{symbol}",
-            {"RL": "line_resistance", "RN": "neutral_resistance"}[symbol],
-            symbol,
-            value,
-            "ohm",
-            equation="as stated, or the usual value",
-            sources=method("line and neutral resistance"),
-        )
+    ids["RL"], ids["RN"] = enter_conductors(ledger, case.wiring)
     fit = Fit(
         parameters=tuple(parameters),
         residuals=tuple(

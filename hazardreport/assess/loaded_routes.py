@@ -202,6 +202,7 @@ def _two_loads_route(
             equations=(f"{texts[0]}; {given}", f"{texts[1]}; {given}", texts[2]),
             inputs=inputs,
             sources=method("two loads"),
+            voltage_by_impedance=True,
         )
     else:
         ids = _bounded(ledger, prefix, fields, inputs, light, bounds)

@@ -8,7 +8,7 @@ from hazardreport.assess.fitted import FittedNetwork
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import Exposure, Otherwise
 from hazardreport.assess.routes import state_name
-from hazardreport.assess.source import SourceAt, enter_source, method
+from hazardreport.assess.source import NETWORK_EQUATIONS, SourceAt, enter_source, method, plain_wiring
 from hazardreport.assess.verdict import median_person
 from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition, SwitchPosition
@@ -73,7 +73,7 @@ def _double_pole(ledger: Ledger, case: Case, network: FittedNetwork | None, head
         voltage=(voltage, 0.0),
         impedance=(float(abs(complex(found.values[1], found.values[2]))), 0.0),
         current=(current, 0.0),
-        equations=("open-circuit voltage with both poles open", "source impedance with both poles open", "U0 / |Zs|"),
+        equations=("0", "∞", "0") if plain_wiring(case.wiring) else (*NETWORK_EQUATIONS, "U0 / |Zs|"),
         inputs=tuple(network.ids[symbol] for symbol in ("U", "Re", "x", "Rf") if symbol in network.ids),
         sources=method("network of the unit"),
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, role
-from hazardreport.assess.routes import of_state, same_state, state_name
+from hazardreport.assess.routes import of_state, same_state, state_name, where
 from hazardreport.assess.source import SourceAt, method, plausible_states, share_to_earth
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
@@ -99,6 +99,14 @@ def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading
     except ReadingAboveSupplyError:
         pass
     fields = {"state": state_name(state)}
+    impedance = ledger.enter(
+        f"meter.{light.reading.id}.Zm",
+        "meter_impedance",
+        "Zm",
+        abs(meter),
+        "ohm",
+        equation="as stated, or the usual value; resistance and capacitance beside each other",
+    )
     low = ledger.enter(
         f"possible.{state.key}.low",
         "least_current",
@@ -106,8 +114,8 @@ def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading
         least,
         "A",
         low=least,
-        equation=LEAST_CURRENT_TEXT,
-        inputs=(light.number, supply_id),
+        equation=f"{LEAST_CURRENT_TEXT}; {where(ledger, ('V', 'U'), (light.number, supply_id))}",
+        inputs=(light.number, supply_id, impedance),
         sources=method("unloaded reading"),
         fields=fields,
     )

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from hazardreport.assess.fitted import FittedNetwork, earthed_vectors
+from hazardreport.assess.fitted import FittedNetwork, earth_share_doubt, earthed_vectors
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import AsBuilt, DeviceVerdict, Exposure
 from hazardreport.assess.routes import state_name
@@ -32,9 +32,11 @@ from hazardreport.severity.devices import (
 )
 from hazardreport.severity.limits import disconnection_time_limit
 from hazardreport.severity.terms import Operation
+from hazardreport.standards.tables import table
 
-LINE_CURRENT = "U / Re + IB while switched on, IB while switched off; at most, since the two need not be in phase"
-LINE_CURRENT_OF_NETWORK = "line current of the fitted network and IB; at most, since the two need not be in phase"
+AT_MOST = "at most, since the two need not be in phase"
+LINE_CURRENT_OFF, LINE_CURRENT_ON = "IB", f"U / Re + IB; {AT_MOST}"
+LINE_CURRENT_OF_NETWORK = f"line current of the fitted network and IB; {AT_MOST}"
 RESIDUAL = (ResidualCurrentDevice.GFCI_A, ResidualCurrentDevice.MA_30)
 
 
@@ -105,6 +107,12 @@ def _element_current(case: Case, network: FittedNetwork | None, source: SourceAt
     )
 
 
+def _line_current_text(case: Case, inputs: tuple[str, ...]) -> str:
+    if not inputs:
+        return LINE_CURRENT_OFF
+    return LINE_CURRENT_ON if plain_wiring(case.wiring) else LINE_CURRENT_OF_NETWORK
+
+
 def devices_for_person(
     ledger: Ledger, case: Case, network: FittedNetwork | None, source: SourceAt, person: Exposure
 ) -> Iterator[DeviceVerdict]:
@@ -131,7 +139,7 @@ def devices_for_person(
         element + measured.value,
         "A",
         uncertainty=measured.standard_uncertainty,
-        equation=LINE_CURRENT if plain_wiring(case.wiring) else LINE_CURRENT_OF_NETWORK,
+        equation=_line_current_text(case, inputs),
         inputs=(*inputs, person.body_current),
         sources=method("line current"),
         fields={"state": state_name(source.state)},
@@ -148,17 +156,22 @@ def devices_for_person(
 
 
 AS_BUILT = (
+    ("earth_current", "earth_current", "IPE", "A"),
     ("touch_voltage_earth_bar", "earthed_touch_voltage", "UTb", "V"),
     ("touch_voltage_true_earth", "earthed_touch_voltage_true_earth", "UT", "V"),
-    ("earth_current", "earth_current", "IPE", "A"),
     ("line_current", "line_current_earthed", "IL", "A"),
 )
 AS_BUILT_EQUATIONS = {
-    "UTb": "IPE · RPE of the unit",
-    "UT": "U0 · RPE / (Zs + RPE)",
     "IPE": "U0 / |Zs + RPE|",
-    "IL": "network",
+    "UTb": "IPE · RPEu",
+    "UT": "U0 · RPE / (Zs + RPE)",
+    "IL": "line current of the fitted network in this state",
 }
+OF_NETWORK = {
+    "IPE": "earth current of the fitted network in this state",
+    "UT": "touch voltage of the fitted network in this state",
+}
+"""Where no closed form holds."""
 
 
 def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceAt) -> AsBuilt:
@@ -175,7 +188,18 @@ def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceA
         values, covariance = propagate(equation, vectors.estimates, vectors.covariance)
     doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
     base = f"state.{replace(state, earthed=False).key}"
-    ids = {}
+    ids: dict[str, str] = {}
+    equations = AS_BUILT_EQUATIONS if plain_wiring(case.wiring) else AS_BUILT_EQUATIONS | OF_NETWORK
+    of_unit = ledger.enter(
+        "wiring.RPEu",
+        "unit_earth_resistance",
+        "RPEu",
+        case.wiring.unit_earth_resistance,
+        "ohm",
+        uncertainty=earth_share_doubt() * case.wiring.unit_earth_resistance,
+        equation="as stated, or the usual value",
+        sources=(table("own-choices", "earth-resistance").source(),),
+    )
     for number, (_, name, symbol, unit) in enumerate(AS_BUILT):
         doubt = float(doubts[number])
         ids[symbol] = ledger.enter(
@@ -185,8 +209,8 @@ def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceA
             float(values[number]),
             unit,
             uncertainty=doubt if math.isfinite(doubt) else 0.0,
-            equation=AS_BUILT_EQUATIONS[symbol],
-            inputs=(f"{base}.U0", f"{base}.Zs", "wiring.RPE"),
+            equation=equations[symbol],
+            inputs=(ids["IPE"], of_unit) if symbol == "UTb" else (f"{base}.U0", f"{base}.Zs", "wiring.RPE"),
             sources=method("network of the unit"),
             fields={"state": state_name(replace(state, earthed=False))},
         )

@@ -104,6 +104,26 @@ def _dead_resistance(case: Case, results: tuple[ReadingResult, ...], wanted: set
     return None
 
 
+def enter_conductors(ledger: Ledger, wiring: Wiring) -> tuple[str, str]:
+    """Write the resistances of line and neutral conductor down."""
+    line, neutral = (
+        ledger.enter(
+            f"wiring.{symbol}",
+            name,
+            symbol,
+            value,
+            "ohm",
+            equation="as stated, or the usual value",
+            sources=method("line and neutral resistance"),
+        )
+        for symbol, name, value in (
+            ("RL", "line_resistance", wiring.line_resistance),
+            ("RN", "neutral_resistance", wiring.neutral_resistance),
+        )
+    )
+    return line, neutral
+
+
 def enter_hot_factor(ledger: Ledger, wiring: Wiring) -> str:
     """Write the element's hot over cold resistance down."""
     factor, doubt = hot_factor(wiring)
@@ -139,6 +159,7 @@ def ohmmeter_routes(
     estimates = [ledger.value(item) for item in inputs]
     doubts = [ledger[item].measured.standard_uncertainty for item in inputs]
     _enter_location(ledger, resistances)
+    conductors = enter_conductors(ledger, case.wiring)
     for state in unit_states(case.wiring, earthed=False):
         try:
             form = ohmmeter_form(case.wiring, state)
@@ -160,7 +181,7 @@ def ohmmeter_routes(
             impedance=pairs[1],
             current=pairs[2],
             equations=(f"{texts[0]}; {given}", f"{texts[1]}; {given}", texts[2]),
-            inputs=(*inputs, "route.ohmmeter.x", "route.ohmmeter.Rf"),
+            inputs=(*inputs, "route.ohmmeter.x", "route.ohmmeter.Rf", *conductors),
             sources=method("ohmmeter from the pins"),
         )
         yield SourceRoute(

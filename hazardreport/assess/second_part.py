@@ -14,7 +14,7 @@ from hazardreport.assess.predicted import DETERMINED_SHARE, NEGLIGIBLE_CURRENT
 from hazardreport.assess.readings_in import by_insulation_tester, role
 from hazardreport.assess.records import Basis, PartSource
 from hazardreport.assess.routes import same_state, state_name
-from hazardreport.assess.source import SourceAt, enter_source, method, plausible_states
+from hazardreport.assess.source import NETWORK_EQUATIONS, SourceAt, enter_source, method, plausible_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import LoadKind, Quantity
@@ -97,11 +97,7 @@ def _sources(
             voltage=(float(values[0]), float(doubts[0])),
             impedance=(float(values[1]), float(doubts[1]) if math.isfinite(values[1]) else 0.0),
             current=(float(values[2]), float(doubts[2])),
-            equations=(
-                "open-circuit voltage of the fitted network in this state",
-                "source impedance of the fitted network in this state",
-                "U0 / |Zs|",
-            ),
+            equations=(*NETWORK_EQUATIONS, "U0 / |Zs|"),
             inputs=tuple(network.ids.values()),
             sources=method("network of the unit"),
         )

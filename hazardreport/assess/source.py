@@ -22,6 +22,10 @@ from hazardreport.case.wiring import (
 from hazardreport.quantity.trace import Source, Status
 
 METHOD = "own-choices"
+NETWORK_EQUATIONS = (
+    "open-circuit voltage of the fitted network in this state",
+    "source impedance of the fitted network in this state",
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -142,33 +146,36 @@ def enter_source(
     inputs: tuple[str, ...],
     sources: tuple[Source, ...] = (),
     intervals: tuple[list[float], list[float]] | None = None,
+    voltage_by_impedance: bool = False,
 ) -> tuple[str, str, str]:
     """Write U0, Zs and Isc of one state down; each argument is (value, standard uncertainty).
 
-    `intervals` are the low and the high ends of the three where ± would mislead.
+    `intervals` are the low and the high ends of the three where ± would mislead. With `voltage_by_impedance` Zs comes
+    first and is an input of U0.
     """
     names = ("open_circuit_voltage", "source_impedance", "available_fault_current")
     symbols, units = ("U0", "Zs", "Isc"), ("V", "ohm", "A")
-    ids: list[str] = []
+    ids: dict[str, str] = {}
     ends = [(None, None)] * 3 if intervals is None else list(zip(*intervals, strict=True))
-    for name, symbol, unit, value, equation, (low, high) in zip(
-        names, symbols, units, (voltage, impedance, current), equations, ends, strict=True
-    ):
-        before = tuple(ids) if symbol == "Isc" else ()
-        ids.append(
-            ledger.enter(
-                f"{prefix}.{symbol}",
-                name,
-                symbol,
-                value[0],
-                unit,
-                uncertainty=value[1],
-                low=low,
-                high=high,
-                equation=equation,
-                inputs=before or inputs,
-                sources=sources,
-                fields={"state": state_name},
-            )
+    rows = list(zip(names, symbols, units, (voltage, impedance, current), equations, ends, strict=True))
+    if voltage_by_impedance:
+        rows[0], rows[1] = rows[1], rows[0]
+    for name, symbol, unit, value, equation, (low, high) in rows:
+        behind = (
+            tuple(ids.values()) if symbol == "Isc" else (*inputs, *ids.values()) if voltage_by_impedance else inputs
         )
-    return ids[0], ids[1], ids[2]
+        ids[symbol] = ledger.enter(
+            f"{prefix}.{symbol}",
+            name,
+            symbol,
+            value[0],
+            unit,
+            uncertainty=value[1],
+            low=low,
+            high=high,
+            equation=equation,
+            inputs=behind,
+            sources=sources,
+            fields={"state": state_name},
+        )
+    return ids["U0"], ids["Zs"], ids["Isc"]

@@ -12,7 +12,15 @@ from hazardreport.assess.predicted import Predicted, predictions
 from hazardreport.assess.readings_in import LiveReading
 from hazardreport.assess.records import Basis, RouteKind, SourceRoute
 from hazardreport.assess.routes import of_state, same_state, state_name
-from hazardreport.assess.source import SourceAt, enter_source, method, plain_wiring, plausible_state, unit_states
+from hazardreport.assess.source import (
+    NETWORK_EQUATIONS,
+    SourceAt,
+    enter_source,
+    method,
+    plain_wiring,
+    plausible_state,
+    unit_states,
+)
 from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
@@ -20,11 +28,6 @@ from hazardreport.circuit.prediction import PROBE_RESISTANCE
 from hazardreport.circuit.unit_network import open_poles
 from hazardreport.readings.result import ReadingResult
 from hazardreport.standards.tables import table
-
-NETWORK_EQUATIONS = (
-    "open-circuit voltage of the fitted network in this state",
-    "source impedance of the fitted network in this state",
-)
 
 
 def _equations(case: Case, state: UnitState) -> tuple[str, str]:

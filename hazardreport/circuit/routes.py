@@ -91,10 +91,18 @@ def two_loads(first_voltage: Any, first: Any, second_voltage: Any, second: Any, 
     return first_voltage * np.abs(1.0 + direction * impedance * np.asarray(first)), impedance
 
 
+ADMITTANCES = "y1 = 1/R1 + j·2·π·f·C1; y2 = 1/R2 + j·2·π·f·C2"
 TWO_LOADS_TEXT = {
-    Nature.RESISTIVE: "V1²·|1 + Zs·y1|² = V2²·|1 + Zs·y2|²; without C: R1·R2·(V1 − V2) / (V2·R1 − V1·R2)",
-    Nature.CAPACITIVE: ("V1²·|1 − j·|Zs|·y1|² = V2²·|1 − j·|Zs|·y2|²; without C: √((V1² − V2²) / (V2²/R2² − V1²/R1²))"),
+    Nature.RESISTIVE: (
+        f"V1 · |1 + Zs·y1|; {ADMITTANCES}",
+        f"V1²·|1 + Zs·y1|² = V2²·|1 + Zs·y2|²; {ADMITTANCES}; without C: R1·R2·(V1 − V2) / (V2·R1 − V1·R2)",
+    ),
+    Nature.CAPACITIVE: (
+        f"V1 · |1 − j·Zs·y1|; {ADMITTANCES}",
+        f"V1²·|1 − j·Zs·y1|² = V2²·|1 − j·Zs·y2|²; {ADMITTANCES}; without C: √((V1² − V2²) / (V2²/R2² − V1²/R1²))",
+    ),
 }
+"""U0 and Zs from two loads; the second is solved for Zs."""
 
 
 def two_loads_form(nature: Nature, first_susceptance: float = 0.0, second_susceptance: float = 0.0) -> ClosedForm:
@@ -117,8 +125,8 @@ def two_loads_form(nature: Nature, first_susceptance: float = 0.0, second_suscep
     return ClosedForm(
         inputs=(("V1", "V"), ("R1", "ohm"), ("V2", "V"), ("R2", "ohm")),
         outputs=(
-            ("U0", "V", "V1 · |1 + Zs·y1|, y = 1/R + j·2π·f·C"),
-            ("Zs", "ohm", TWO_LOADS_TEXT[nature]),
+            ("U0", "V", TWO_LOADS_TEXT[nature][0]),
+            ("Zs", "ohm", TWO_LOADS_TEXT[nature][1]),
             ("Isc", "A", "U0 / |Zs|"),
         ),
         function=function,
@@ -393,7 +401,7 @@ class Possible:
     greatest: float
 
 
-LEAST_CURRENT_TEXT = "(V − 2u) / |Zm| · k / √(k² − 1), k = (U + 2u) / (V − 2u)"
+LEAST_CURRENT_TEXT = "(V − 2·u(V)) / Zm · k / √(k² − 1); k = (U + 2·u(U)) / (V − 2·u(V))"
 
 
 def high_impedance_range(
