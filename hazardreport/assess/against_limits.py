@@ -8,6 +8,7 @@ from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import by_insulation_tester, number_id, role
 from hazardreport.assess.records import LimitComparison
+from hazardreport.assess.routes import impedance_parts, where
 from hazardreport.assess.source import SourceAt
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
@@ -31,7 +32,12 @@ from hazardreport.severity.limits import (
     touch_current_of_perception,
 )
 from hazardreport.severity.terms import LimitDecision
-from hazardreport.severity.touch_network import touch_network_reading, touch_network_source
+from hazardreport.severity.touch_network import (
+    network_body_resistance,
+    touch_network,
+    touch_network_reading,
+    touch_network_source,
+)
 
 STEP = 1e-4
 
@@ -72,6 +78,29 @@ def _network_uncertainty(source: SourceAt, frequency: float, factor: float) -> f
     return factor * math.sqrt(max(0.0, variance)) if math.isfinite(variance) else 0.0
 
 
+def _enter_network(ledger: Ledger, frequency: float) -> tuple[str, ...]:
+    """Ids of the perception network at the supply's frequency: input resistance and reactance, transfer impedance."""
+    entrance, transfer = touch_network(4, frequency)
+    at_frequency = "of the network's components at the supply's frequency"
+    return tuple(
+        ledger.enter(
+            f"table.touch-network.{symbol}",
+            name,
+            symbol,
+            value,
+            "ohm",
+            equation=equation,
+            sources=(touch_network_source(4),),
+        )
+        for symbol, name, value, equation in (
+            ("Rn", "touch_network_resistance", entrance.real, at_frequency),
+            ("Xn", "touch_network_reactance", entrance.imag, at_frequency),
+            ("Zt", "touch_network_transfer", abs(transfer), at_frequency),
+            ("RB", "touch_network_body", network_body_resistance(4), "table"),
+        )
+    )
+
+
 def touch_current(
     ledger: Ledger, case: Case, source: SourceAt, supply_id: str, conditions_met: bool
 ) -> LimitComparison | None:
@@ -107,6 +136,8 @@ def touch_current(
         equation="table",
         sources=(factor_source,),
     )
+    parts, network = impedance_parts(ledger, source), _enter_network(ledger, frequency)
+    impedance = "Rs + Rn + j·(Xs + Xn)" if parts else "Zs + Rn + j·Xn"
     value = scale * touch_network_reading(source.voltage, source.impedance, frequency)
     uncertainty = _network_uncertainty(source, frequency, scale)
     number = ledger.enter(
@@ -116,8 +147,8 @@ def touch_current(
         value,
         "A",
         uncertainty=uncertainty,
-        equation="kt · Ur/U · U0 · |Zt / (Zs + Ze)| / RB",
-        inputs=(source.voltage_id, source.impedance_id, supply_id, rated_id, factor_id),
+        equation=f"kt · Ur/U · U0 · Zt / (RB · |{impedance}|); {where(ledger, ('U',), (supply_id,))}".rstrip("; "),
+        inputs=(source.voltage_id, *(parts or (source.impedance_id,)), *network, supply_id, rated_id, factor_id),
         sources=(touch_network_source(4), factor_source),
     )
     return _comparison(

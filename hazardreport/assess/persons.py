@@ -6,7 +6,7 @@ from itertools import product
 
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import Exposure
-from hazardreport.assess.routes import state_name
+from hazardreport.assess.routes import impedance_parts
 from hazardreport.assess.source import SourceAt, method
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Grip, Household, ResidualCurrentDevice
@@ -252,25 +252,9 @@ class _Source:
 def _source_inputs(ledger: Ledger, source: SourceAt, series: str) -> _Source:
     """Zs as its modulus where it is a resistance, else as resistance and reactance."""
     added = " + Rser" if series else ""
-    if abs(source.impedance.imag) <= 1e-9 * abs(source.impedance) or not math.isfinite(abs(source.impedance)):
+    parts = impedance_parts(ledger, source)
+    if not parts:
         return _Source(ids=(source.voltage_id, source.impedance_id), equation=f"U0 · ZB / (Zs{added} + ZB)")
-    base = source.impedance_id.rsplit(".", 1)[0]
-    parts = tuple(
-        ledger.enter(
-            f"{base}.{symbol}",
-            name,
-            symbol,
-            value,
-            "ohm",
-            equation=f"{text} part of Zs",
-            inputs=(source.impedance_id,),
-            fields={"state": state_name(source.state)},
-        )
-        for symbol, name, text, value in (
-            ("Rs", "source_resistance", "real", source.impedance.real),
-            ("Xs", "source_reactance", "imaginary", source.impedance.imag),
-        )
-    )
     return _Source(ids=(source.voltage_id, *parts), equation=f"U0 · ZB / √((Rs{added} + ZB)² + Xs²)")
 
 

@@ -10,7 +10,7 @@ from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, lamp_of, number_id, role
 from hazardreport.assess.records import RouteKind, SourceRoute
-from hazardreport.assess.source import enter_source, method, side_paths, unit_states
+from hazardreport.assess.source import SourceAt, enter_source, method, side_paths, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity, Reading, SwitchPosition
@@ -44,6 +44,29 @@ def where(ledger: Ledger, symbols: tuple[str, ...], ids: tuple[str, ...]) -> str
     """Which number stands for which symbol of an equation: "V1 = V19, R1 = R19"."""
     pairs = zip(symbols, ids, strict=False)
     return ", ".join(f"{name} = {ledger[item].symbol}" for name, item in pairs if ledger[item].symbol != name)
+
+
+def impedance_parts(ledger: Ledger, source: SourceAt) -> tuple[str, ...]:
+    """Ids of resistance and reactance of a source, written down; nothing where its impedance is a resistance."""
+    if abs(source.impedance.imag) <= 1e-9 * abs(source.impedance) or not math.isfinite(abs(source.impedance)):
+        return ()
+    base = source.impedance_id.rsplit(".", 1)[0]
+    return tuple(
+        ledger.enter(
+            f"{base}.{symbol}",
+            name,
+            symbol,
+            value,
+            "ohm",
+            equation=f"{text} part of Zs",
+            inputs=(source.impedance_id,),
+            fields={"state": state_name(source.state)},
+        )
+        for symbol, name, text, value in (
+            ("Rs", "source_resistance", "real", source.impedance.real),
+            ("Xs", "source_reactance", "imaginary", source.impedance.imag),
+        )
+    )
 
 
 def of_state(case: Case, live: tuple[LiveReading, ...], state: UnitState) -> tuple[LiveReading, ...]:

@@ -161,9 +161,8 @@ def enter_source(
     if voltage_by_impedance:
         rows[0], rows[1] = rows[1], rows[0]
     for name, symbol, unit, value, equation, (low, high) in rows:
-        behind = (
-            tuple(ids.values()) if symbol == "Isc" else (*inputs, *ids.values()) if voltage_by_impedance else inputs
-        )
+        before = tuple(ids.values())
+        behind = before if symbol == "Isc" else (*inputs, *before) if voltage_by_impedance else inputs
         ids[symbol] = ledger.enter(
             f"{prefix}.{symbol}",
             name,

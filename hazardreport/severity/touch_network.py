@@ -83,7 +83,7 @@ def network_reading(
     if isinf(abs(source_impedance)):
         return NetworkReading(current=0.0, touch_voltage=0.0, reading=0.0)
     entrance, transfer = touch_network(figure, frequency)
-    resistance = table(default_edition("touch-network"), f"figure-{figure}").look_up("R_B")
+    resistance = network_body_resistance(figure)
     current = abs(open_circuit_voltage / (source_impedance + entrance))
     return NetworkReading(
         current=current, touch_voltage=current * abs(entrance), reading=current * abs(transfer) / resistance
@@ -100,6 +100,11 @@ def touch_network_reading(
     iec-60990, Figure 4.
     """
     return network_reading(open_circuit_voltage, source_impedance, frequency, 4).reading
+
+
+def network_body_resistance(figure: int = 4) -> float:
+    """Resistance in a network that stands for the inside of the body, which its output counts over. [ohm]"""
+    return table(default_edition("touch-network"), f"figure-{figure}").look_up("R_B")
 
 
 def touch_network_source(figure: int = 4) -> Source:
