@@ -8,26 +8,28 @@ from collections.abc import Iterator
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import ProtectiveEarth, Wiring
+from hazardreport.case.wiring import Earthing, ProtectiveEarth, SecondPart, SupplyFault, SwitchPoles, Wiring
 from hazardreport.figures.drawing import Drawing, Shape, Stroke, Words
 from hazardreport.figures.inks import LIVE, PERSON, TEXT, seen_through
 from hazardreport.figures.naming import state_words
 from hazardreport.figures.pieces import arrow_head, at_least, centred
-from hazardreport.figures.schematic_parts import (
-    SMALL,
-    element,
-    fault,
-    part,
-    plug,
-    plug_wires,
-    protective_earth,
-    supply,
-    switch,
+from hazardreport.figures.schematic_more import cut_out, filter_parts, filter_values, further_elements, second_part
+from hazardreport.figures.schematic_parts import SMALL, element, fault, part, plug, plug_wires, switch
+from hazardreport.figures.schematic_plan import (
+    DEFAULT_POSITION,
+    Facts,
+    Plan,
+    facts_of,
+    faulty_element,
+    least_width,
+    live_side,
+    plan_of,
 )
-from hazardreport.figures.schematic_plan import DEFAULT_POSITION, Facts, Plan, facts_of, live_side, plan_of
+from hazardreport.figures.schematic_supply import TWO_LIVE, protective_earth, source_earth, supply
 from hazardreport.figures.symbols import PERSON_HEIGHT, Place, earth, person_path
 from hazardreport.figures.symbols import person as person_figure
 from hazardreport.figures.text_width import fitted_size
+from hazardreport.quantity.formatting import format_exact
 from hazardreport.wording import sentence
 
 HIGHEST_HAND = 46.0
@@ -51,14 +53,19 @@ def _hand(plan: Plan) -> Place:
     return plan.part + 0.7, max(plan.top + (plan.bottom - plan.top) * 0.45, plan.ground - HIGHEST_HAND)
 
 
-def _highlight(plan: Plan, side: int, state: UnitState, *, through_person: bool) -> Iterator[Shape]:
+def _highlight(plan: Plan, wiring: Wiring, side: int, state: UnitState, *, through_person: bool) -> Iterator[Shape]:
     way = _path(plan, side, state, through_person=through_person)
     yield Stroke(points=way, ink=seen_through(LIVE, 0.28), width=2.0)
     if through_person:
-        x = plan.source
+        x, middle = source_earth(plan, wiring), (plan.top + plan.bottom) / 2
         returned = ((plan.person, plan.ground), (x, plan.ground))
         yield Stroke(points=returned, ink=seen_through(LIVE, 0.6), width=0.6, dashes=(2.0, 1.5))
-        back = ((x, plan.ground), (x, (plan.top + plan.bottom) / 2))
+        joint = middle + (plan.bottom - middle) * 0.55
+        back = (
+            (x, plan.ground),
+            *(() if x == plan.source else ((x, joint), (plan.source, joint))),
+            (plan.source, middle),
+        )
         yield Stroke(points=back, ink=seen_through(LIVE, 0.28), width=2.0)
 
 
@@ -90,7 +97,9 @@ def _person(plan: Plan, facts: Facts, width: float) -> Iterator[Shape]:
 def _description(
     wiring: Wiring, state: UnitState | None, facts: Facts, side: int | None, *, through_person: bool
 ) -> str:
-    if side is None:
+    if wiring.supply in TWO_LIVE:
+        path = sentence("figures.schematic.path_two_poles")
+    elif side is None:
         path = sentence("figures.schematic.path_unknown")
     elif side == 0:
         path = sentence("figures.schematic.path_none")
@@ -98,7 +107,7 @@ def _description(
         key = "figures.schematic.path_person" if through_person else "figures.schematic.path_part"
         path = sentence(key, side=sentence(f"figures.schematic.side_{side}"))
     known = {"x", "Rf"} <= facts.fitted.keys()
-    return sentence(
+    described = sentence(
         "figures.schematic.description",
         state=state_words(state) if state else sentence("figures.state.unknown"),
         supply=wiring.supply.value,
@@ -110,6 +119,27 @@ def _description(
         else sentence("figures.schematic.fault_unknown"),
         path=path,
     )
+    return " ".join((described, *_more_described(wiring)))
+
+
+def _more_described(wiring: Wiring) -> Iterator[str]:
+    """What only some units have, in words."""
+    if wiring.supply_fault is not SupplyFault.NONE:
+        yield sentence("figures.schematic.said_supply_fault", fault=wiring.supply_fault.value)
+    if wiring.earthing is Earthing.TT:
+        yield sentence("figures.schematic.said_electrode")
+    if wiring.cut_out is not SwitchPoles.NONE:
+        yield sentence("figures.schematic.said_cut_out", poles=wiring.cut_out.value)
+    broken = faulty_element(wiring).open_at
+    if broken is not None:
+        yield sentence("figures.schematic.said_broken", share=format_exact(100.0 * broken, "1"))
+    if wiring.more_elements:
+        yield sentence("figures.schematic.said_further", count=len(wiring.more_elements))
+    if values := filter_values(wiring):
+        said = ", ".join(f"{symbol} {value}" for symbol, value in values)
+        yield sentence("figures.schematic.said_filter", values=said)
+    if wiring.second_part is not SecondPart.NONE:
+        yield sentence("figures.schematic.said_second_part", how=wiring.second_part.value)
 
 
 def schematic(
@@ -129,7 +159,8 @@ def schematic(
     assessment : Assessment or None
         Gives fitted values where it has them.
     width, height : float
-        Size of the figure; below 100 by 64 (118 with a person) the same shape is drawn larger. [mm]
+        Size of the figure; below 100 by 64 (118 with a person, more for parts that only some
+        units have) the same shape is drawn larger. [mm]
     state : UnitState, optional
         The verdict's state if not given; without one the plug is drawn straight and the switch on.
     person : bool
@@ -140,16 +171,17 @@ def schematic(
     Drawing
         Supply on the left, touchable part on the right.
     """
-    width, height = at_least(width, height, 118.0 if person else 100.0, 64.0)
-    state = state or (assessment.verdict.headline if assessment else None)
     wiring = case.wiring
+    width, height = at_least(width, height, least_width(wiring, person=person), 64.0)
+    state = state or (assessment.verdict.headline if assessment else None)
     facts = facts_of(assessment, state)
-    plan = plan_of(width, height, DEFAULT_POSITION if facts.position is None else facts.position, person=person)
-    side = live_side(wiring, state)
+    place = DEFAULT_POSITION if facts.position is None else facts.position
+    plan = plan_of(width, height, place, wiring, person=person)
+    side = live_side(wiring, state, facts.position)
     live: tuple[Shape, ...] = ()
     arrows: tuple[Shape, ...] = ()
     if side and state is not None:
-        live = tuple(_highlight(plan, side, state, through_person=person))
+        live = tuple(_highlight(plan, wiring, side, state, through_person=person))
         arrows = tuple(_arrows(plan, side, through_person=person))
     title = state_words(state) if state else ""
     shapes = (
@@ -158,10 +190,14 @@ def schematic(
         *supply(plan, wiring),
         *plug(plan, state),
         *switch(plan, wiring, state),
+        *cut_out(plan, wiring, state),
+        *further_elements(plan, wiring),
         *element(plan, wiring, facts),
         *fault(plan, facts),
         *protective_earth(plan, wiring, state),
-        *part(plan, facts),
+        *part(plan, wiring, facts),
+        *filter_parts(plan, wiring),
+        *second_part(plan, wiring),
         *arrows,
         *((Words(x=1.0, y=plan.head + 3.4, text=title, ink=TEXT, size=2.8, bold=True),) if title else ()),
     )

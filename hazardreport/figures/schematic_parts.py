@@ -4,67 +4,17 @@ from collections.abc import Iterator
 
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import ProtectiveEarth, Supply, SwitchPoles, Wiring
+from hazardreport.case.wiring import SwitchPoles, Wiring
 from hazardreport.figures.drawing import Fill, Shape, Stroke, Words
 from hazardreport.figures.inks import FAINT, LIVE, PAPER, TEXT
 from hazardreport.figures.pieces import arrow_head, beside, centred, corners, rounded
-from hazardreport.figures.schematic_plan import Facts, Plan, poles_closed
-from hazardreport.figures.symbols import (
-    Place,
-    alternating_source,
-    broken_gap,
-    contact,
-    direct_source,
-    earth,
-    gap,
-    node,
-    resistor,
-    unknown_part,
-    wire,
-)
+from hazardreport.figures.schematic_plan import Facts, Plan, faulty_element, has_metal_line, poles_closed
+from hazardreport.figures.symbols import Place, break_across, contact, gap, node, resistor, unknown_part, wire
 from hazardreport.figures.text_width import fitted_size, text_width
 from hazardreport.quantity.formatting import format_exact
 from hazardreport.wording import sentence
 
 SMALL = 2.5
-
-
-def supply(plan: Plan, wiring: Wiring) -> Iterator[Shape]:
-    """Source with its earthed pole, and what it delivers."""
-    x, middle = plan.source, (plan.top + plan.bottom) / 2
-    yield wire((x, plan.top), (x, plan.bottom))
-    draw = direct_source if wiring.supply is Supply.DIRECT_CURRENT else alternating_source
-    if wiring.supply is Supply.TWO_LIVE_POLES:
-        quarter = (plan.bottom - plan.top) / 4
-        for y in (middle - quarter, middle + quarter):
-            yield from draw(x, y, min(4.0, quarter - 1.2))
-        yield wire((x, middle), (x - 5.5, middle), (x - 5.5, plan.ground))
-        yield node(x, middle)
-        yield from earth(x - 5.5, plan.ground)
-    else:
-        yield from draw(x, middle, 4.4)
-    if wiring.supply is Supply.EARTHED_NEUTRAL:
-        yield wire((x, plan.bottom), (x, plan.ground))
-        yield node(x, plan.bottom)
-        yield from earth(x, plan.ground)
-    room = plan.plug - 6.0 - x - 6.6
-    values = []
-    if text_width(sentence("figures.schematic.supply"), SMALL) <= room:
-        values.append(sentence("figures.schematic.supply"))
-    if wiring.nominal_voltage is not None:
-        values.append(format_exact(wiring.nominal_voltage, "V"))
-    if wiring.frequency is not None and wiring.supply is not Supply.DIRECT_CURRENT:
-        values.append(format_exact(wiring.frequency, "Hz"))
-    for place, text in enumerate(values):
-        yield beside(x + 6.2, middle + (place - (len(values) - 1) / 2) * 3.6, text, SMALL)
-    names = ("line", "neutral")
-    for name, y, away in zip(names, (plan.top, plan.bottom), (-2.2, 2.4), strict=True):
-        text = sentence(f"figures.schematic.{name}")
-        if wiring.supply is Supply.TWO_LIVE_POLES:
-            text = "L1" if name == "line" else "L2"
-        elif wiring.supply is not Supply.EARTHED_NEUTRAL:
-            text = "1" if name == "line" else "2"
-        yield centred(x + 3.0, y + away, text, SMALL, bold=True)
 
 
 def plug_wires(plan: Plan, state: UnitState | None) -> tuple[tuple[Place, ...], tuple[Place, ...]]:
@@ -137,21 +87,30 @@ def switch(plan: Plan, wiring: Wiring, state: UnitState | None) -> Iterator[Shap
 
 
 def element(plan: Plan, wiring: Wiring, facts: Facts) -> Iterator[Shape]:
-    """The element between the rails, with rating and fitted resistance."""
+    """The element with the fault between the rails, with rating, fitted resistance and break."""
     x = plan.element
+    faulty = faulty_element(wiring)
     yield wire((x, plan.top), (x, plan.bottom))
     yield from resistor((x - 2.2, plan.top + 5.0, x + 2.2, plan.bottom - 5.0))
+    if faulty.open_at is not None:
+        place = min(max(faulty.open_at, 0.06), 0.94)
+        yield from break_across(x, plan.top + 5.0 + (plan.bottom - plan.top - 10.0) * place, 2.6)
     rating = [
         format_exact(value, unit)
-        for value, unit in ((wiring.element.rated_voltage, "V"), (wiring.element.rated_power, "W"))
+        for value, unit in ((faulty.rated_voltage, "V"), (faulty.rated_power, "W"))
         if value is not None
     ]
-    texts = [sentence("figures.schematic.element"), " ".join(rating)]
+    name = sentence("figures.schematic.element")
+    texts = [f"{name} {wiring.faulty_element}" if wiring.more_elements else name, " ".join(rating)]
     if "Re" in facts.fitted:
         texts.append(sentence("figures.schematic.values", symbol="Re", value=facts.fitted["Re"]))
+    if faulty.open_at is not None:
+        share = format_exact(100.0 * faulty.open_at, "1")
+        texts.append(sentence("figures.schematic.broken_at", share=share))
     shown = [text for text in texts if text]
     middle = (plan.top + plan.bottom) / 2
-    room = x - 4.0 - plan.box - 1.0
+    x = min((x, *plan.further)) + (0.0 if not plan.further else 0.8)
+    room = x - 4.0 - plan.labels
     for place, text in enumerate(shown):
         y = middle + (place - (len(shown) - 1) / 2) * 3.6
         size = fitted_size(text, SMALL, room, smallest=1.8)
@@ -175,7 +134,7 @@ def fault(plan: Plan, facts: Facts) -> Iterator[Shape]:
     yield Words(x=plan.element + 3.4, y=y + 3.9, text=below, ink=TEXT, size=SMALL)
 
 
-def part(plan: Plan, facts: Facts) -> Iterator[Shape]:
+def part(plan: Plan, wiring: Wiring, facts: Facts) -> Iterator[Shape]:
     """The touchable part, its values, and the outline of the unit."""
     x = plan.part
     yield Stroke(points=((x, plan.top + 1.5), (x, plan.bottom - 1.5)), ink=TEXT, width=1.4)
@@ -187,37 +146,7 @@ def part(plan: Plan, facts: Facts) -> Iterator[Shape]:
     for place, text in enumerate(texts):
         y = plan.top - 5.7 - (len(texts) - 1 - place) * 3.5
         yield Words(x=x + 3.4, y=y, text=text, ink=TEXT, size=SMALL, bold=place == 0, anchor="end")
-    box = (plan.box, plan.top - 4.5, plan.part + 3.4, plan.bottom + 5.4)
+    foot = plan.earth + 1.8 if has_metal_line(wiring) else plan.bottom + 5.4
+    box = (plan.box, plan.top - 4.5, plan.part + 3.4, foot)
     yield Stroke(points=rounded(box, 1.5), ink=FAINT, width=0.25, dashes=(1.0, 0.8), closed=True)
     yield Words(x=plan.box, y=box[1] - 1.2, text=sentence("figures.schematic.unit"), ink=TEXT, size=SMALL)
-
-
-def protective_earth(plan: Plan, wiring: Wiring, state: UnitState | None) -> Iterator[Shape]:
-    """From the supply's earth through the plug to the part: whole, interrupted, not provided or not known."""
-    as_built = state is not None and state.earthed
-    kind = ProtectiveEarth.CONNECTED if as_built else wiring.protective_earth
-    y = plan.earth
-    name = sentence("figures.schematic.protective_earth")
-    middle = (plan.box + plan.part) / 2
-    if wiring.supply is Supply.EARTHED_NEUTRAL:
-        yield wire((plan.source, y), (plan.plug, y))
-        yield node(plan.source, y)
-    if kind is ProtectiveEarth.NONE:
-        text = sentence("figures.schematic.values", symbol=name, value=sentence("figures.schematic.none_provided"))
-        yield centred(middle, y, text.replace(" = ", ": "), SMALL, FAINT)
-        return
-    unknown = kind is ProtectiveEarth.UNKNOWN
-    way = ((plan.plug, y), (plan.part, y), (plan.part, plan.bottom - 1.5))
-    yield Stroke(points=way, ink=FAINT if unknown else TEXT, width=0.35, dashes=(1.2, 1.0) if unknown else ())
-    if state is not None and state.plug is PlugPosition.UNPLUGGED:
-        yield from gap(plan.plug, y)
-    else:
-        yield node(plan.plug, y, FAINT if unknown else TEXT)
-    text = name
-    if kind is ProtectiveEarth.OPEN:
-        yield from broken_gap(middle, y)
-        text = f"{name}, {sentence('figures.schematic.interrupted')}"
-    elif unknown:
-        yield from unknown_part(middle, y, 2.6)
-        text = f"{name}, {sentence('figures.schematic.not_known')}"
-    yield centred(middle, y + 4.0, text, SMALL)

@@ -46,6 +46,21 @@ def resistor(box: Box, ink: Ink = TEXT) -> Iterator[Shape]:
     yield Stroke(points=corners(box), ink=ink, width=WIRE, closed=True)
 
 
+def capacitor(x: float, y: float, half: float = 2.0) -> Iterator[Shape]:
+    """Two plates across a vertical conductor."""
+    yield Stroke(points=((x, y - 0.6), (x, y + 0.6)), ink=PAPER, width=1.6)
+    for level in (y - 0.7, y + 0.7):
+        yield line((x - half, level), (x + half, level), width=0.5)
+
+
+def break_across(x: float, y: float, half: float) -> Iterator[Shape]:
+    """A part that is broken across: a slanting gap."""
+    edges = [((x - half, y + rise + 0.9), (x + half, y + rise - 0.9)) for rise in (-0.8, 0.8)]
+    yield Fill(points=(*edges[0], *reversed(edges[1])), ink=PAPER)
+    for edge in edges:
+        yield line(*edge, width=WIRE)
+
+
 def earth(x: float, y: float, ink: Ink = TEXT) -> Iterator[Shape]:
     """Three bars below the end of a conductor."""
     for place, half in enumerate((2.2, 1.4, 0.6)):
@@ -78,9 +93,14 @@ def gap(x: float, y: float, half: float = 1.8) -> Iterator[Shape]:
         yield line((end + side * 0.5, y + 1.1), (end - side * 0.5, y - 1.1), width=WIRE)
 
 
-def broken_gap(x: float, y: float, half: float = 1.8) -> Iterator[Shape]:
-    """An interrupted conductor that should be whole: the gap is crossed out."""
-    yield from gap(x, y, half)
+def broken_gap(x: float, y: float, half: float = 1.8, *, upright: bool = False) -> Iterator[Shape]:
+    """An interrupted conductor that should be whole, horizontal or upright: the gap is crossed out."""
+    if upright:
+        yield Stroke(points=((x, y - half), (x, y + half)), ink=PAPER, width=2.0)
+        for end, side in ((y - half, -1), (y + half, 1)):
+            yield line((x - 1.1, end + side * 0.5), (x + 1.1, end - side * 0.5), width=WIRE)
+    else:
+        yield from gap(x, y, half)
     yield line((x - 0.9, y - 0.9), (x + 0.9, y + 0.9), width=0.45)
     yield line((x - 0.9, y + 0.9), (x + 0.9, y - 0.9), width=0.45)
 
