@@ -8,9 +8,9 @@ from hazardreport.assess.routes import of_state, same_state
 from hazardreport.assess.source import plain_wiring
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import Quantity, SwitchPosition
+from hazardreport.case.reading import LoadKind, Quantity, SwitchPosition
 from hazardreport.case.unit_state import UnitState
-from hazardreport.circuit.unit_network import open_poles
+from hazardreport.circuit.unit_network import open_poles, unit_state
 from hazardreport.readings.result import ReadingResult
 
 
@@ -31,6 +31,8 @@ def established(
     plain = replace(state, earthed=False)
     if any(item.loaded for same in (state, plain) for item in of_state(case, live, same)):
         return True
+    if any(_current_flowed(case, same, results) for same in (state, plain)):
+        return True
     kinds = {RouteKind.LAMP, RouteKind.LOAD_CURRENT, RouteKind.TWO_LOADS}
     if dead_speaks:
         kinds.add(RouteKind.OHMMETER)
@@ -39,6 +41,18 @@ def established(
     ):
         return True
     return dead_speaks and (_leg_fixes(case, plain, results) or _three_fix(case, results))
+
+
+def _current_flowed(case: Case, state: UnitState, results: tuple[ReadingResult, ...]) -> bool:
+    """Whether a current through a load from the part to earth was read in this state."""
+    for reading, result in zip(case.readings, results, strict=True):
+        roles = {role(case, reading.first), role(case, reading.second)}
+        loaded = reading.quantity is Quantity.CURRENT and reading.load.kind is not LoadKind.NONE
+        if not (loaded and result.used and result.value is not None and PointRole.TOUCHABLE_PART in roles):
+            continue
+        if same_state(unit_state(reading.state, case.wiring), state):
+            return True
+    return False
 
 
 def _three_fix(case: Case, results: tuple[ReadingResult, ...]) -> bool:

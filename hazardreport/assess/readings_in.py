@@ -149,8 +149,8 @@ def observation(
     doubt = max(result.value.standard_uncertainty, LEAST_RELATIVE_DOUBT * abs(result.value.value), 1e-9)
     if reading.quantity is Quantity.VOLTAGE and {first, second} & EARTHS:
         doubt = math.hypot(doubt, background)
-    if result.supply_voltage is not None and supply > 0.0:
-        doubt = math.hypot(doubt, result.value.value * (result.supply_voltage.value / supply - 1.0))
+    at_unit = PointRole.TOUCHABLE_PART in (first, second) or PointRole.SECOND_PART in (first, second)
+    noted = result.supply_voltage.value if result.supply_voltage is not None and at_unit else 0.0
     return Observation(
         id=reading.id,
         kind=reading.quantity,
@@ -163,6 +163,7 @@ def observation(
         load_impedance=impedance,
         lamp=lamp,
         load_relative_uncertainty=load_doubt,
+        supply_ratio=noted / supply if noted > 0.0 and supply > 0.0 else 1.0,
         gain=f"{reading.instrument} {reading.quantity.value}",
         gain_uncertainty=result.gain_uncertainty,
     )

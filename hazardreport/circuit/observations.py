@@ -41,6 +41,7 @@ class Observation:
     lamp                       a filament lamp beside them, or None
     load_relative_uncertainty  standard, of the resistor or of the lamp's current [1]
     reading_factor             what the reading is over the current through the load, as of a touch-current network [1]
+    supply_ratio               supply voltage noted beside the reading over that of the fit [1]
     gain, gain_uncertainty     what shares a proportional error with this reading, "" for nothing, and that part of the
                                standard uncertainty, in the unit of the value
     """
@@ -57,6 +58,7 @@ class Observation:
     lamp: Lamp | None = None
     load_relative_uncertainty: float = 0.0
     reading_factor: float = 1.0
+    supply_ratio: float = 1.0
     gain: str = ""
     gain_uncertainty: float = 0.0
 
@@ -78,6 +80,7 @@ class _Loads:
     meters: NDArray[Any]
     is_current: NDArray[np.bool_]
     reading_factor: Array
+    supply_ratio: Array
 
 
 def _loads(observations: Sequence[Observation]) -> _Loads:
@@ -101,12 +104,13 @@ def _loads(observations: Sequence[Observation]) -> _Loads:
         meters=np.where(ideal, np.inf, offset),
         is_current=is_current,
         reading_factor=reading_factor,
+        supply_ratio=np.array([observation.supply_ratio for observation in observations]),
     )
 
 
 def _readings(loads: _Loads, voltage: Values, impedance: Values, scaled: float = 1.0) -> Array:
     """Readings of shape (..., R) from the sources of the same shape; with all loads heavier by a factor."""
-    size = np.abs(voltage)
+    size = np.abs(voltage) * loads.supply_ratio
     with np.errstate(invalid="ignore", over="ignore", divide="ignore"):
         divisor = np.abs(impedance * loads.factor + loads.offset * (1.0 if scaled == 1.0 else _lighter(loads, scaled)))
         answer: Array = size * loads.numerator / divisor
