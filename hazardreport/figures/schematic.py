@@ -23,6 +23,7 @@ from hazardreport.figures.schematic_plan import (
     faulty_element,
     least_width,
     live_side,
+    neutral_reaches,
     plan_of,
 )
 from hazardreport.figures.schematic_supply import TWO_LIVE, protective_earth, source_earth, supply
@@ -102,7 +103,8 @@ def _description(
     elif side is None:
         path = sentence("figures.schematic.path_unknown")
     elif side == 0:
-        path = sentence("figures.schematic.path_none")
+        joined = state is not None and neutral_reaches(wiring, state, facts.position)
+        path = sentence("figures.schematic.path_none" if joined else "figures.schematic.path_apart")
     else:
         key = "figures.schematic.path_person" if through_person else "figures.schematic.path_part"
         path = sentence(key, side=sentence(f"figures.schematic.side_{side}"))

@@ -42,8 +42,8 @@ def filter_parts(plan: Plan, wiring: Wiring) -> Iterator[Shape]:
             yield wire((x + away, rail), (x + away, plan.earth))
             yield node(x + away, rail)
             yield node(x + away, plan.earth)
-            yield from capacitor(x + away, level)
-            yield beside(x + away + 2.4, level, name, SMALL - 0.3)
+            yield from capacitor(x + away, level, 1.6)
+            yield beside(x + away + 2.0, level, name, SMALL - 0.3)
     gap = plan.bottom - plan.top
     if parts.x_capacitance:
         yield from _between_poles(plan, x + 8.0)

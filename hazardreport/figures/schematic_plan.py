@@ -12,6 +12,7 @@ MOST_FURTHER = 2
 """So many further elements are drawn; the text beside them counts all."""
 FILTER_WIDTH = 16.0
 FURTHER_WIDTH = 6.0
+LABEL_ROOM = 28.0
 CONTACT = 3.2
 """Half the width of a contact. [mm]"""
 
@@ -86,7 +87,9 @@ def plan_of(width: float, height: float, position: float, wiring: Wiring, *, per
     element = left + across * (0.62 if across > 115 else 0.665)
     fault = left + across * (0.81 if across > 115 else 0.835)
     contacts = switch + CONTACT + (3 * CONTACT if wiring.cut_out is not SwitchPoles.NONE else 0.0)
-    wanted = contacts + 2.0 + FURTHER_WIDTH * further + 5.0
+    labels = box + (FILTER_WIDTH if has_filter(wiring) else 1.0)
+    beside = FURTHER_WIDTH * further
+    wanted = max(contacts + 7.0 + beside, labels + LABEL_ROOM + beside if has_filter(wiring) or further else 0.0)
     if wanted > element:
         element = min(wanted, right - 26.0)
         fault = (element + 2.2 + right) / 2 + 1.0
@@ -108,7 +111,7 @@ def plan_of(width: float, height: float, position: float, wiring: Wiring, *, per
         cut_out=(switch + CONTACT + element - FURTHER_WIDTH * further) / 2,
         filter=box,
         further=tuple(element - FURTHER_WIDTH * (place + 1) for place in range(further)),
-        labels=box + (FILTER_WIDTH if has_filter(wiring) else 1.0),
+        labels=labels,
     )
 
 
@@ -186,6 +189,18 @@ def faulty_element(wiring: Wiring) -> Element:
     return elements[place] if 0 <= place < len(elements) else wiring.element
 
 
+def pole_reaches(wiring: Wiring, state: UnitState, position: float | None, pole: int) -> bool | None:
+    """Whether a pole of the unit reaches the fault through switch, cut-out and element; None where it is not known."""
+    ways = (
+        poles_closed(wiring.switch, state)[pole - 1],
+        _cut_out_closed(wiring, state)[pole - 1],
+        whole_to_fault(wiring, position, pole),
+    )
+    if False in ways:
+        return False
+    return None if None in ways else True
+
+
 def live_side(wiring: Wiring, state: UnitState | None, position: float | None = None) -> int | None:
     """The terminal through which the line reaches the fault: 1 or 2, 0 for none, None where it is not known."""
     if wiring.supply is not Supply.EARTHED_NEUTRAL or state is None or state.plug is PlugPosition.UNKNOWN:
@@ -193,11 +208,13 @@ def live_side(wiring: Wiring, state: UnitState | None, position: float | None = 
     if state.plug is PlugPosition.UNPLUGGED:
         return 0
     pole = 1 if state.plug is PlugPosition.STRAIGHT else 2
-    ways = (
-        poles_closed(wiring.switch, state)[pole - 1],
-        _cut_out_closed(wiring, state)[pole - 1],
-        whole_to_fault(wiring, position, pole),
-    )
-    if False in ways:
-        return 0
-    return None if None in ways else pole
+    reached = pole_reaches(wiring, state, position, pole)
+    return None if reached is None else pole if reached else 0
+
+
+def neutral_reaches(wiring: Wiring, state: UnitState, position: float | None) -> bool:
+    """Whether the neutral is known to reach the fault."""
+    if state.plug not in (PlugPosition.STRAIGHT, PlugPosition.REVERSED):
+        return False
+    pole = 2 if state.plug is PlugPosition.STRAIGHT else 1
+    return pole_reaches(wiring, state, position, pole) is True
