@@ -128,6 +128,13 @@ class Point:
         )
 
 
+def _slopes(up: Array, down: Array, centre: Array, distance: Array) -> Array:
+    """Derivatives, (rows, parameters), by central differences; by one side where the other leaves every path open."""
+    whole, half = (up - down).T / distance, 2.0 / distance
+    one_sided = np.where(np.isfinite(up), up - centre, centre - down).T * half
+    return np.where(np.isfinite(whole), whole, np.where(np.isfinite(one_sided), one_sided, 0.0))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Squares:
     """Readings, bounds and priors as functions of the free parameters, for vectors of any batch shape.
@@ -210,8 +217,10 @@ class Squares:
             size, values = len(vector), len(self.values)
             with np.errstate(invalid="ignore"):
                 rows = self.rows(points, predicted)
-                slopes = (rows[:size] - rows[size:-1]).T / distance
-                sensitivity = (predicted[:size, :values] - predicted[size:-1, :values]).T / distance
+                slopes = _slopes(rows[:size], rows[size:-1], rows[-1], distance)
+                sensitivity = _slopes(
+                    predicted[:size, :values], predicted[size:-1, :values], predicted[-1, :values], distance
+                )
             if len(self._last) >= REMEMBERED:
                 self._last.clear()
             self._last[key] = Point(vector, predicted[-1, :values], sensitivity, rows[-1], slopes, self.count)

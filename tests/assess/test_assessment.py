@@ -158,16 +158,20 @@ def test_a_switch_that_nobody_described_costs_only_the_readings_that_need_it(dea
     assert voltage(found, ON_STRAIGHT) == pytest.approx(88.8, rel=2e-2)
 
 
-def test_a_supply_noted_beside_a_reading_that_differs_is_doubt_and_no_contradiction(
+def test_a_supply_noted_beside_a_reading_scales_what_is_expected_of_it(
     dead_bench: Callable[..., Any],
 ) -> None:
     made = dead_bench(fault_resistance=100.0)
     made.typed("AE", Quantity.VOLTAGE, REVERSED_OFF, "117.0 V")
     noted = replace(made.case.readings[-1], supply_typed="117.0 V")
     found = assess(replace(made.case, readings=(*made.case.readings[:-1], noted)))
+    other = assess(made.case)
 
     assert found.fit is not None
     assert found.fit.consistent
+    assert abs(found.fit.residuals[-1].standardized) < 0.2
+    assert other.fit is not None
+    assert abs(other.fit.residuals[-1].standardized) > 2.0
 
 
 def test_a_neutral_above_earth_is_doubt_of_every_reading_to_earth(dead_bench: Callable[..., Any]) -> None:

@@ -65,3 +65,18 @@ def test_two_faults_at_different_places_leave_a_voltage_between_the_parts(bench:
     assert found.number(between.voltage).measured.value == pytest.approx(57.7, rel=0.02)
     assert between.established
     assert found.verdict.word is SignalWord.DANGER
+
+
+def test_readings_at_the_second_part_enter_the_fit(bench: Make) -> None:
+    made = bench(1e6, 0.25, second_part=SecondPart.SEPARATE)
+    made.parameters = replace(made.parameters, second_fault_position=0.5, second_fault_resistance=200.0)
+    dead(made, "BH", "CH")
+    made.read("HE", Quantity.VOLTAGE, OFF)
+    made.read("HE", Quantity.VOLTAGE, OFF, RESISTOR)
+    found = assess(made.case)
+
+    assert found.fit is not None
+    assert found.fit.consistent is not False
+    assert found.number(there(found, between=False).voltage).measured.value == pytest.approx(120.0, rel=0.01)
+    assert found.verdict.word is SignalWord.DANGER
+    assert "second touchable part" in found.verdict.sentence
