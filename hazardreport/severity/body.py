@@ -178,7 +178,8 @@ def body_point(
     iec-60479-1-2018, Tables 1 to 6; en-50522-2010, Annex A.
     """
     impedance = complex(source_impedance)
-    if not 0 <= open_circuit_voltage < math.inf or not impedance.real >= 0 or not series_resistance >= 0:
+    known = impedance.real >= 0 and (math.isinf(impedance.real) or not math.isnan(impedance.imag))
+    if not 0 <= open_circuit_voltage < math.inf or not known or not series_resistance >= 0:
         raise SourceNotPhysicalError(
             voltage=f"{open_circuit_voltage:g}", impedance=f"{impedance:g}", series_resistance=f"{series_resistance:g}"
         )
@@ -194,7 +195,7 @@ def body_point(
     elif outer == 0:
         body_voltage = open_circuit_voltage
     else:
-        highest = min(open_circuit_voltage, _highest_voltage(skin, percentile, area))
+        highest = min(open_circuit_voltage, highest_voltage(skin, percentile, area))
         if excess(highest) < 0:
             raise _outside(skin, area, "touch_voltage", f"> {highest:g}", f"to {highest:g} V")
         body_voltage = float(brentq(excess, 0.0, highest, xtol=1e-13, rtol=1e-14))
@@ -221,7 +222,7 @@ def _outside(skin: Skin, area: ContactArea, argument: str, value: str, allowed: 
     return OutsideTableError(table=f"{cited.key} {cited.table}", argument=argument, value=value, allowed=allowed)
 
 
-def _highest_voltage(skin: Skin, percentile: int, area: ContactArea) -> float:
+def highest_voltage(skin: Skin, percentile: int, area: ContactArea) -> float:
     """Up to which the table answers: infinite where it holds its last row. [V]"""
     holds = _impedance_table(skin, area).outside is Outside.CLAMP
     return math.inf if holds else impedance_knots(skin, percentile, area)[0][-1]
