@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from hazardreport.case.case import Case
-from hazardreport.case.reading import Load, LoadKind
+from hazardreport.case.reading import CutOut, Load, LoadKind
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.loads import lamp_current
 from hazardreport.quantity.formatting import format_exact
@@ -58,7 +58,12 @@ def _lamp(rated_voltage: float, rated_power: float) -> Callable[[float], float]:
 
 def _test_loads(case: Case, state: UnitState) -> Iterator[tuple[str, Callable[[float], float]]]:
     """The meters and loads that were used in a state, each once."""
-    readings = [r for r in case.readings if r.state.plug is state.plug and r.state.switch is state.switch]
+    readings = [
+        r
+        for r in case.readings
+        if (r.state.plug, r.state.switch) == (state.plug, state.switch)
+        and (r.state.cut_out is CutOut.OPEN) == state.cut_out_open
+    ]
     for resistance in dict.fromkeys(_meter(case, reading.instrument) for reading in readings):
         if resistance:
             yield sentence("figures.source_line.meter", value=format_exact(resistance, "ohm")), _resistive(resistance)

@@ -5,9 +5,12 @@ from collections.abc import Iterable
 from hazardreport import __version__
 from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.trace import Number, Status
-from hazardreport.report.context import Context, reference_anchor
+from hazardreport.report.context import Context, reference_anchor, sources_paragraph
 from hazardreport.report.document import Block, Column, Items, Missing, Paragraph, Part, Row, Section, Table
+from hazardreport.report.population import population_results
+from hazardreport.report.unplugged import pin_sources
 from hazardreport.standards.references import reference
+from hazardreport.standards.tables import Table as StandardTable
 from hazardreport.standards.tables import table
 from hazardreport.wording import lines, sentence
 
@@ -32,9 +35,14 @@ def limits(context: Context, number: int) -> Part:
     )
 
 
+def coverage_study() -> StandardTable:
+    """Simulated cases by quantity, and in how many of them the stated interval held the truth."""
+    return table("own-choices", "coverage-study")
+
+
 def _coverage() -> tuple[Block, ...]:
     """How often the stated intervals held the truth where it was known, and how often honest readings were accused."""
-    study = table("own-choices", "coverage-study")
+    study = coverage_study()
     held = [row for row in study.rows if not row[0].startswith(FALSE_ALARM)]
     accused = [row for row in study.rows if row[0].startswith(FALSE_ALARM)]
     columns = (
@@ -64,6 +72,7 @@ def _coverage() -> tuple[Block, ...]:
             note=" ".join(study.remarks),
         ),
         *((Items(items=alarms),) if alarms else ()),
+        *sources_paragraph((study.source(),)),
     )
 
 
@@ -131,6 +140,9 @@ def _of_results(context: Context) -> set[str]:
     keys |= {source.key for device in assessment.devices for source in device.sources}
     keys |= {source.key for comparison in assessment.limits for source in comparison.sources}
     keys |= {source.key for one in assessment.as_built for device in one.devices for source in device.sources}
+    keys |= {source.key for result in population_results(context) for source in result.sources}
+    keys |= {source.key for source in pin_sources(context)}
+    keys.add(coverage_study().citation.key)
     return keys | {edition[0] for edition in assessment.editions}
 
 

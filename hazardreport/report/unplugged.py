@@ -4,6 +4,7 @@ from hazardreport.assess.records import PinCharge
 from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition, Quantity
 from hazardreport.quantity.formatting import format_exact
+from hazardreport.quantity.trace import Source
 from hazardreport.report.context import Context, memory_note, percent, sources_paragraph
 from hazardreport.report.document import Block, Column, Missing, Paragraph, Row, Runs, Section, Table
 from hazardreport.severity.limits import pin_voltage_limit
@@ -40,8 +41,15 @@ def _none(context: Context) -> tuple[Block, ...]:
     return (Missing(what=sentence("report.unplugged.none"), why=why),)
 
 
+def pin_sources(context: Context) -> tuple[Source, ...]:
+    """Where the limit comes from; nothing where no charge is shown."""
+    pins = context.assessment.pins
+    compared = tuple(one for pin in pins if pin.comparison is not None for one in pin.comparison.sources)
+    return compared or ((pin_voltage_limit()[2],) if pins else ())
+
+
 def _blocks(context: Context) -> tuple[Block, ...]:
-    limit, after, source = pin_voltage_limit()
+    limit, after, _ = pin_voltage_limit()
     columns = (
         Column(title=sentence("report.unplugged.switch"), share=1.1),
         Column(title=sentence("report.unplugged.rated", time=format_exact(after, "s")), share=2.1),
@@ -70,7 +78,6 @@ def _blocks(context: Context) -> tuple[Block, ...]:
         for pin in pins
     )
     ids = {key for pin in pins for key in (pin.voltage_rated, pin.voltage_measured, pin.charge, pin.energy)}
-    compared = tuple(one for pin in pins if pin.comparison is not None for one in pin.comparison.sources)
     return (
         Paragraph(runs=(sentence("report.unplugged.text"),)),
         Table(
@@ -79,7 +86,7 @@ def _blocks(context: Context) -> tuple[Block, ...]:
             rows=rows,
             note=memory_note(context, ids),
         ),
-        *sources_paragraph(compared or (source,)),
+        *sources_paragraph(pin_sources(context)),
     )
 
 
