@@ -1,6 +1,5 @@
 """The source at the touchable part in one state, as the rest of the assessment uses it."""
 
-import math
 from dataclasses import dataclass
 
 from hazardreport.assess.ledger import Ledger
@@ -19,6 +18,7 @@ from hazardreport.case.wiring import (
     SwitchPoles,
     Wiring,
 )
+from hazardreport.circuit.free_parameters import SHARE_TO_EARTH
 from hazardreport.quantity.trace import Source, Status
 
 METHOD = "own-choices"
@@ -103,7 +103,7 @@ def plain_wiring(wiring: Wiring) -> bool:
 
 def share_to_earth(wiring: Wiring) -> float:
     """Voltage of a live pole to earth over that from pole to pole. [1]"""
-    return {Supply.TWO_LIVE_POLES: 0.5, Supply.TWO_PHASES: 1.0 / math.sqrt(3.0)}.get(wiring.supply, 1.0)
+    return SHARE_TO_EARTH[wiring.supply]
 
 
 def earth_as_found(case: Case) -> bool:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity
-from hazardreport.case.wiring import SecondPart, Wiring
+from hazardreport.case.wiring import SecondPart, Supply, Wiring
 from hazardreport.circuit.network_parameters import NetworkParameters, elements, parameters_of
 from hazardreport.circuit.observations import Observation
 from hazardreport.standards.tables import table
@@ -60,6 +60,14 @@ SYMBOL = {
     SECOND_POSITION: "x2",
     SECOND_FAULT: "Rf2",
 }
+SHARE_TO_EARTH = {
+    Supply.EARTHED_NEUTRAL: 1.0,
+    Supply.TWO_LIVE_POLES: 0.5,
+    Supply.TWO_PHASES: 1.0 / math.sqrt(3.0),
+    Supply.ISOLATED: 1.0,
+    Supply.DIRECT_CURRENT: 1.0,
+}
+"""Voltage of a live pole to earth over that from pole to pole. [1]"""
 ELEMENT_GUESS = 30.0
 """Where a search begins if nothing is known of the element. [ohm]"""
 POSITIONS = (0.5, 0.25, 0.75, 0.05, 0.95, 0.0, 1.0)
@@ -236,15 +244,15 @@ def _reads(observation: Observation, *pairs: set[PointRole]) -> bool:
     return {observation.first, observation.second} in pairs
 
 
-def reads_supply(observation: Observation) -> bool:
-    """Whether a reading is one of the supply itself."""
-    return observation.kind is Quantity.VOLTAGE and _reads(
-        observation,
-        {PointRole.LINE, PointRole.NEUTRAL},
-        {PointRole.PIN_1, PointRole.PIN_2},
-        {PointRole.LINE, PointRole.EARTH},
-        {PointRole.LINE, PointRole.EARTH_PIN},
-    )
+def supply_read(observation: Observation, wiring: Wiring) -> float | None:
+    """Pole-to-pole voltage of the supply by a reading of it, None for any other reading. [V]"""
+    if observation.kind is not Quantity.VOLTAGE:
+        return None
+    if _reads(observation, {PointRole.LINE, PointRole.NEUTRAL}, {PointRole.PIN_1, PointRole.PIN_2}):
+        return observation.value
+    if _reads(observation, {PointRole.LINE, PointRole.EARTH}, {PointRole.LINE, PointRole.EARTH_PIN}):
+        return observation.value / SHARE_TO_EARTH[wiring.supply]
+    return None
 
 
 def reads_element(observation: Observation) -> bool:
@@ -299,7 +307,8 @@ def _base_free(observations: Sequence[Observation], wiring: Wiring, nominal: flo
     The hot factor is free only if some reading was taken unplugged and the factor is not stated.
     """
     factor, factor_doubt = hot_factor(wiring)
-    supply = next((observation.value for observation in observations if reads_supply(observation)), None)
+    read = (supply_read(observation, wiring) for observation in observations)
+    supply = next((value for value in read if value is not None), None)
     element = next((observation.value * factor for observation in observations if reads_element(observation)), None)
     rated, usual = rated_resistance(wiring), expected(wiring)
     begin = ELEMENT_GUESS if rated is None else rated
