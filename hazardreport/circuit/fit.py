@@ -28,7 +28,7 @@ NORMAL_95 = 1.959963984540054
 CONTRADICTED = NORMAL_95**2
 """Rise of chi-square at which the values contradict a bound: the 95 % point for one degree of freedom. [1]"""
 SHORTENED = (0.7, 0.5, 0.35, 0.2, 0.1, 0.05, 0.02, 0.005, 0.001, 0.0)
-FINE = 64
+FINE, MOST_OTHERS = 32, 24
 TIE = 1e-6
 """Relative difference of chi-square below which neither way round is better: the one taken last stays. [1]"""
 PUSHED = 0.01
@@ -147,7 +147,10 @@ def _left_by_bounds(squares: Squares, vector: Array, number: int) -> tuple[float
     lower, upper = float(free.lower[number]), float(free.upper[number])
     if not squares.fenced:
         return lower, upper
-    grid = np.concatenate([free.grid(), vector[None, :]])
+    others = free.grid()
+    others[:, number] = vector[number]
+    others = np.unique(others, axis=0)
+    grid = np.concatenate([others[:: 1 + len(others) // MOST_OTHERS], vector[None, :]])
 
     def is_open(tried: Array) -> NDArray[np.bool_]:
         points = np.repeat(grid[None, :, :], len(tried), axis=0)

@@ -26,6 +26,7 @@ STRAIGHT_ENOUGH = (0.5, 2.0)
 (choice). [1]"""
 OUT_OF_THE_QUESTION = 2.0 * math.log(100.0)
 """Difference of sums of squares at which one explanation is a hundred times as likely as another (choice). [1]"""
+MOST_STEPS = 30
 CLOSE_ENOUGH = 1e-3
 """Of the rise that ends an interval, to which its end is searched. [1]"""
 
@@ -157,22 +158,24 @@ def profile(fitted: FitResult, name: str, level: float = 0.95) -> tuple[float | 
     """
     number = fitted.names.index(name)
     rise = float(chdtri(1, 1.0 - level))
-    held = _Held(fitted.squares, fitted.estimates, number)
-    limit = held.least(float(fitted.estimates[number])) + rise
-    deviation = math.sqrt(fitted.covariance[number, number])
-    low = _end(held.least, limit, rise, float(fitted.estimates[number]), float(fitted.free.lower[number]), deviation)
-    held = _Held(fitted.squares, fitted.estimates, number)
-    high = _end(held.least, limit, rise, float(fitted.estimates[number]), float(fitted.free.upper[number]), deviation)
+    best, deviation = float(fitted.estimates[number]), math.sqrt(fitted.covariance[number, number])
+    limit = _Held(fitted.squares, fitted.estimates, number).least(best) + rise
+    low, high = (
+        _end(_Held(fitted.squares, fitted.estimates, number).least, limit, rise, best, float(edge), deviation)
+        for edge in (fitted.free.lower[number], fitted.free.upper[number])
+    )
     return low, high
 
 
 class _Held:
-    """Least sums of squares with one parameter held, each search beginning where the last one nearby ended."""
+    """Least sums of squares with one parameter held, each search beginning where the last one ended, the first on the
+    coarse grid too."""
 
     def __init__(self, squares: Squares, estimates: Array, number: int) -> None:
         self._squares, self._number = squares, number
         self._own = [prior for prior in squares.free.priors if prior.number == number]
         self._start = np.delete(estimates, number)
+        self._first = True
 
     def least(self, value: float) -> float:
         """Least sum of squares, the fence and the parameter's own prior included."""
@@ -181,7 +184,9 @@ class _Held:
         if not squares.free.names:
             return float(squares.heights(np.zeros(0))) + own
         points = [minimum(squares, self._start)]
-        points += [minimum(squares, start) for start in starts(squares)]
+        if self._first:
+            self._first = False
+            points += [minimum(squares, start) for start in starts(squares)]
         best = min(points, key=lambda point: point.height)
         self._start = best.vector
         return best.height + own
@@ -209,7 +214,7 @@ def _end(
         if above > 0.0 or step >= distance:
             break
         inner, below, step = outer, above, 3.0 * step
-    for _ in range(60):
+    for _ in range(MOST_STEPS):
         middle = inner + (outer - inner) * below / (below - above)
         value = excess(middle)
         if abs(value) <= CLOSE_ENOUGH * math.sqrt(rise) or abs(outer - inner) <= 1e-12 * max(1.0, abs(best)):
@@ -255,7 +260,10 @@ def profiles(fitted: FitResult) -> tuple[tuple[str, float | None, float | None],
     Returns
     -------
     tuple of (name, low, high)
-        As `profile` gives them; both None where the readings leave the parameter open over its physical range.
+        As `profile` gives them; both None where the readings leave the parameter open over its physical range. None
+        at all of a fit that the readings contradict: its sum of squares says nothing of a parameter.
     """
+    if fitted.consistent is False:
+        return ()
     pairs = zip(fitted.names, bent(fitted), strict=True)
     return tuple((name, *profile(fitted, name)) for name, curved in pairs if curved)
