@@ -143,6 +143,14 @@ class SourceNotPhysicalError(HazardReportError):
     series_resistance: str
 
 
+@dataclass(kw_only=True, eq=False)
+class StoredChargeNotPhysicalError(HazardReportError):
+    """A circuit between the pins, or a question about it, that cannot be: negative, or not a number."""
+
+    key = "stored_charge_not_physical"
+    values: str
+
+
 # circuit
 
 

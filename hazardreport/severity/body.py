@@ -209,6 +209,60 @@ def body_point(
     )
 
 
+def least_body_current(
+    load_current: float,
+    load_voltage: float,
+    skin: Skin,
+    percentile: int,
+    path: BodyPath,
+    series_resistance: float = 0.0,
+    area: ContactArea = ContactArea.LARGE,
+) -> float:
+    """Lower bound of the body current at a source of which one loaded reading is known, and nothing else.
+
+    Parameters
+    ----------
+    load_current : float
+        Through a resistance between part and earth, at least; magnitude. [A]
+    load_voltage : float
+        Across it at the same time, at least; magnitude. [V]
+    skin, percentile, path, series_resistance, area
+        The person; see `body_point`.
+
+    Returns
+    -------
+    float
+        min(I, V / (Z_B(V) + R)), Z_B being found at the body's own share of V. [A]
+
+    Raises
+    ------
+    SourceNotPhysicalError
+        If a current, voltage or resistance is negative or unknown.
+    OutsideTableError
+        As `body_point`.
+
+    Notes
+    -----
+    A linear source of open-circuit voltage U and impedance r + jx, r ≥ 0, drives U / |r + jx + R| through a resistance
+    R: that falls as R rises, and the voltage U·R / |r + jx + R| across it rises. A person of at most the load's
+    resistance therefore carries at least the load's current. One of more has at least the load's voltage, and carries
+    at least what that voltage drives, because body impedance never rises with voltage. Which of the two is not known:
+    the lesser holds for both. It rises with both readings, so their low ends may be put in.
+
+    Examples
+    --------
+    >>> least_body_current(0.1, 120.0, Skin.DRY, 50, BodyPath.HAND_TO_HAND)
+    0.07570977917981073
+    """
+    if not load_current >= 0:
+        impedance = load_voltage / load_current if load_current else math.nan
+        raise SourceNotPhysicalError(
+            voltage=f"{load_voltage:g}", impedance=f"{impedance:g}", series_resistance=f"{series_resistance:g}"
+        )
+    driven = body_point(load_voltage, 0.0, skin, percentile, path, series_resistance, area).body_current
+    return min(load_current, driven)
+
+
 def _driving_voltage(body_voltage: float, outer: complex, body: float) -> float:
     return body_voltage * abs(1 + outer / body)
 
