@@ -1,8 +1,11 @@
 """People who touch the part: every skin condition, percentile and path in every state, and which of them enter."""
 
-import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
 
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import Exposure
@@ -11,18 +14,17 @@ from hazardreport.assess.source import SourceAt, method
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Grip, Household, ResidualCurrentDevice
 from hazardreport.case.unit_state import UnitState
-from hazardreport.errors import OutsideTableError
 from hazardreport.quantity.trace import Source
 from hazardreport.severity.body import (
     PERCENTILES,
     BodyPoint,
     body_impedance_source,
-    body_point,
     heart_current_factor,
     heart_current_factor_source,
     path_factor,
     path_factor_source,
 )
+from hazardreport.severity.body_many import BodyPoints, body_points
 from hazardreport.severity.devices import (
     Verdict,
     exposure_duration,
@@ -31,8 +33,6 @@ from hazardreport.severity.devices import (
 )
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.severity.zones import curve_source, long_duration, zone
-
-STEP = 1e-4
 
 
 def plausible_paths(household: Household) -> tuple[BodyPath, ...]:
@@ -136,52 +136,63 @@ class Touched:
 
 
 def touched(source: SourceAt, person: Person) -> Touched | None:
-    """What a person carries; of a resistance and a capacitance that the readings leave open, at the worse one.
+    """As `all_touched` for one person at one source."""
+    return all_touched(((source, person),))[0]
+
+
+def all_touched(asked: Sequence[tuple[SourceAt, Person]]) -> tuple[Touched | None, ...]:
+    """What people carry, all found together; of two natures of a source that the readings leave open, at the worse one.
 
     None where the voltage lies outside the table of a smaller area of contact.
     """
-    found = []
-    for one in (source, source.other_nature):
-        if one is None:
-            continue
-        try:
-            point = _point(one, person)
-        except OutsideTableError:
-            continue
-        found.append(Touched(source=one, person=person, point=point, uncertainty=_uncertainty(one, person, point)))
-    return max(found, key=lambda item: item.point.body_current, default=None)
-
-
-def _point(source: SourceAt, person: Person, voltage: float | None = None, scale: float = 1.0) -> BodyPoint:
-    return body_point(
-        source.voltage if voltage is None else voltage,
-        source.impedance * scale,
-        person.skin,
-        person.percentile,
-        person.path,
-        person.series_resistance,
-        person.area,
+    pairs = [
+        (number, one, person)
+        for number, (source, person) in enumerate(asked)
+        for one in (source, source.other_nature)
+        if one is not None
+    ]
+    if not pairs:
+        return ()
+    points = body_points(
+        np.array([source.voltage for _, source, _ in pairs]),
+        np.array([source.impedance for _, source, _ in pairs], dtype=np.complex128),
+        [person.skin for *_, person in pairs],
+        [person.percentile for *_, person in pairs],
+        [person.path for *_, person in pairs],
+        [person.area for *_, person in pairs],
+        np.array([person.series_resistance for *_, person in pairs]),
     )
-
-
-def _uncertainty(source: SourceAt, person: Person, point: BodyPoint) -> float:
-    """Standard uncertainty of the body current from that of U0 and Zs, to first order. [A]"""
-    variance_voltage, covariance, variance_impedance = source.covariance
-    if not math.isfinite(variance_voltage + variance_impedance) or not math.isfinite(abs(source.impedance)):
-        return 0.0
-    by_voltage = by_impedance = 0.0
-    if variance_voltage:
-        step = STEP * max(source.voltage, 1.0)
-        by_voltage = (_point(source, person, source.voltage + step).body_current - point.body_current) / step
-    if variance_impedance and source.impedance:
-        further = _point(source, person, scale=1.0 + STEP).body_current
-        by_impedance = (further - point.body_current) / (STEP * abs(source.impedance))
-    variance = (
-        by_voltage**2 * variance_voltage
-        + 2.0 * by_voltage * by_impedance * covariance
-        + by_impedance**2 * variance_impedance
+    doubts = _uncertainties([source for _, source, _ in pairs], points)
+    worst: list[Touched | None] = [None] * len(asked)
+    columns = zip(
+        pairs,
+        points.body_voltage.tolist(),
+        points.touch_voltage.tolist(),
+        points.body_current.tolist(),
+        points.body_impedance.tolist(),
+        points.outside.tolist(),
+        doubts.tolist(),
+        strict=True,
     )
-    return math.sqrt(max(0.0, variance))
+    for (number, source, person), across, touch, current, impedance, outside, doubt in columns:
+        before = worst[number]
+        if outside or (before is not None and before.point.body_current >= current):
+            continue
+        point = BodyPoint(body_voltage=across, touch_voltage=touch, body_current=current, body_impedance=impedance)
+        worst[number] = Touched(source=source, person=person, point=point, uncertainty=doubt)
+    return tuple(worst)
+
+
+def _uncertainties(sources: Sequence[SourceAt], points: BodyPoints) -> NDArray[np.float64]:
+    """Standard uncertainties of the body currents from those of U0 and Zs, to first order. [A]"""
+    voltage, both, impedance = np.array([source.covariance for source in sources]).T
+    with np.errstate(invalid="ignore", over="ignore"):
+        variance = (
+            points.by_voltage**2 * voltage
+            + 2.0 * points.by_voltage * points.by_impedance * both
+            + points.by_impedance**2 * impedance
+        )
+    return np.asarray(np.sqrt(np.where(np.isfinite(variance), np.maximum(variance, 0.0), 0.0)))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -370,10 +381,9 @@ def _duration_of(ledger: Ledger, case: Case, person: Person, prefix: str, ampere
 def exposures(ledger: Ledger, case: Case, sources: tuple[SourceAt, ...]) -> tuple[Exposure, ...]:
     """Every person in every state that has a source: the usual ones first, the case's own last."""
     people = persons(case)
-    found = []
-    for source in sources:
-        for person in people:
-            at = touched(source, person)
-            if at is not None:
-                found.append(exposure(ledger, case, source.state, at, source.plausible and person.plausible))
-    return tuple(found)
+    asked = [(source, person) for source in sources for person in people]
+    return tuple(
+        exposure(ledger, case, source.state, at, source.plausible and person.plausible)
+        for (source, person), at in zip(asked, all_touched(asked), strict=True)
+        if at is not None
+    )
