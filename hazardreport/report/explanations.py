@@ -37,11 +37,11 @@ def _ranking(context: Context) -> tuple[Block, ...]:
         why = "report.explanations.not_settled" if settled is None else "report.explanations.no_fit"
         return (Missing(what=sentence("report.explanations.none"), why=sentence(why)),)
     columns = (
-        Column(title=sentence("report.explanations.explanation"), share=1.7),
-        Column(title=sentence("report.explanations.assumes"), share=3.2),
+        Column(title=sentence("report.explanations.explanation"), share=1.5),
+        Column(title=sentence("report.explanations.assumes"), share=3.0),
         Column(title=sentence("report.explanations.agreement"), share=1.7),
-        Column(title=sentence("report.explanations.difference"), share=1.0),
-        Column(title=sentence("report.explanations.against"), share=1.5),
+        Column(title=sentence("report.explanations.difference"), share=0.8),
+        Column(title=sentence("report.explanations.against"), share=2.3),
     )
     best = settled.rivals[0]
     rows = tuple(

@@ -2,7 +2,7 @@
 
 import math
 
-from hazardreport.assess.records import DeviceVerdict, Exposure, LimitComparison, StateCell
+from hazardreport.assess.records import DeviceVerdict, Exposure, LimitComparison, PartSource, StateCell
 from hazardreport.case.circumstances import Answer, ResidualCurrentDevice
 from hazardreport.case.picture import Picture, PointRole
 from hazardreport.case.reading import SwitchPosition
@@ -155,17 +155,36 @@ def _numbers(context: Context) -> tuple[Block, ...]:
     if cell is None:
         return (Missing(what=sentence("report.first_page.no_numbers"), why=context.assessment.verdict.reason),)
     basis = basis_text(cell.basis)
+    part = verdict_part(context)
+    numbers: tuple[KeyNumber, ...] = (
+        _key_number(context, cell.open_circuit_voltage, sentence("report.first_page.volts"), basis),
+        _key_number(context, cell.available_fault_current, sentence("report.first_page.available"), basis),
+        _touch_current(context, cell),
+        _person(context, cell, basis),
+        _device(context, cell),
+    )
+    opening = Paragraph(runs=(sentence("report.first_page.numbers_for", state=state_text(cell.state)),), role="small")
+    return opening, KeyNumbers(numbers=numbers if part is None else _part_numbers(context, part))
+
+
+def verdict_part(context: Context) -> PartSource | None:
+    """The second part, or both parts, if the verdict speaks of them."""
+    figures = context.assessment.verdict.figures
+    return next((part for part in context.assessment.second_part if part.body_current in figures), None)
+
+
+def _part_numbers(context: Context, part: PartSource) -> tuple[KeyNumber, ...]:
+    """The five numbers where the verdict speaks of the second part; limit and devices are computed for the first."""
+    basis = sentence("report.severity.established" if part.established else "report.severity.not_established")
+    missing = sentence("report.words.not_determined")
+    note = sentence("report.first_page.not_for_part", part=part.name)
+    person = sentence("report.first_page.part_person", part=part.name)
     return (
-        Paragraph(runs=(sentence("report.first_page.numbers_for", state=state_text(cell.state)),), role="small"),
-        KeyNumbers(
-            numbers=(
-                _key_number(context, cell.open_circuit_voltage, sentence("report.first_page.volts"), basis),
-                _key_number(context, cell.available_fault_current, sentence("report.first_page.available"), basis),
-                _touch_current(context, cell),
-                _person(context, cell, basis),
-                _device(context, cell),
-            )
-        ),
+        _key_number(context, part.voltage, sentence("report.first_page.part_volts", part=part.name), basis),
+        _key_number(context, part.current, sentence("report.first_page.part_available", part=part.name), basis),
+        KeyNumber(value=missing, label=sentence("report.first_page.touch_current"), note=note),
+        _key_number(context, part.body_current, person, basis),
+        KeyNumber(value=missing, label=sentence("report.first_page.device"), note=note),
     )
 
 

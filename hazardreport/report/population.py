@@ -104,7 +104,7 @@ def _children(context: Context) -> tuple[Block, ...]:
 def _table(context: Context, results: tuple[PopulationResult, ...], leading: PopulationResult) -> Table:
     heads = ("perception", "let_go", "c1", "c2")
     columns = (
-        Column(title=sentence("report.severity.contact"), share=3.4),
+        Column(title=sentence("report.severity.contact"), share=4.2),
         *(Column(title=sentence(f"report.population.{name}"), unit="%", numeric=True, share=1.1) for name in heads),
         Column(title=sentence("report.population.tolerance"), unit="%", numeric=True, share=1.1),
         Column(title=sentence("report.population.trials"), share=1.1),

@@ -32,6 +32,7 @@ from hazardreport.report.document import (
     Block,
     Figure,
     Items,
+    KeyNumbers,
     Missing,
     Reference,
     ReportDocument,
@@ -386,6 +387,36 @@ def test_a_second_part_has_a_table_of_its_own(case: Case, assessment: Assessment
     states = next(section for section in sections if section.title == "All states of plug and switch")
     assert rows(states.blocks)[-1][0] == "hook to rim"
     assert rows(states.blocks)[-1][-1] == "not established"
+
+
+def test_a_verdict_on_the_second_part_shows_its_numbers_on_the_first_page(
+    case: Case, assessment: Assessment, material: ModuleType
+) -> None:
+    values = (("p.u0", 77.0, "V"), ("p.zs", 900.0, "ohm"), ("p.isc", 0.08, "A"), ("p.ib", 0.033, "A"))
+    part = PartSource(
+        name="hook to rim",
+        between=True,
+        state=material.HEADLINE,
+        voltage="p.u0",
+        impedance="p.zs",
+        current="p.isc",
+        body_current="p.ib",
+        established=True,
+        plausible=True,
+    )
+    verdict = replace(assessment.verdict, figures=("p.u0", "p.isc", "p.ib"))
+    other = with_numbers(assessment, *(number(*value) for value in values))
+    made = document(case, replace(other, second_part=(part,), verdict=verdict))
+    shown = next(block for block in blocks(made) if isinstance(block, KeyNumbers)).numbers
+    assert [one.value.replace("\u00a0", " ") for one in shown] == [
+        "77 V",
+        "80 mA",
+        "not determined",
+        "33 mA",
+        "not determined",
+    ]
+    assert all("hook to rim" in one.label + one.note for one in shown)
+    assert {one.target for one in shown if one.target} <= anchors(made)
 
 
 def test_what_another_construction_would_have_done_stands_with_its_number(

@@ -261,7 +261,7 @@ class Layout:
         )
         caption = Paragraph(plain(block.caption, bold=True, base=Face.BOLD), styles.CAPTION)
         stack: Stack = [CondPageBreak(28 * mm), caption, table]
-        stack.append(Paragraph(plain(block.note), styles.FULL_SMALL) if block.note else Spacer(1, 3))
+        stack += [Spacer(1, 2), Paragraph(plain(block.note), styles.FULL_SMALL)] if block.note else [Spacer(1, 3)]
         return [*stack, Spacer(1, 5)]
 
     def _decimal_place(self, block: TableBlock, place: int, width: float) -> float | None:
