@@ -15,6 +15,7 @@ from hazardreport.severity.body import (
     body_point,
     heart_current_factor,
     heart_current_factor_source,
+    least_body_current,
     path_factor,
     path_factor_source,
 )
@@ -244,3 +245,30 @@ def test_a_medium_area_is_not_guessed_above_its_rows() -> None:
         body_point(230.0, 1.0, DRY, 50, BodyPath.HAND_TO_HAND, area=ContactArea.MEDIUM)
     with pytest.raises(OutsideTableError):
         body_point(230.0, 0.0, DRY, 50, BodyPath.HAND_TO_HAND, area=ContactArea.MEDIUM)
+
+
+@settings(derandomize=True, deadline=None, max_examples=400)
+@given(sources, st.floats(1.0, 1e6), skins, percentiles, paths)
+def test_no_source_gives_less_than_the_bound_from_one_load(
+    source: tuple[float, float, float, float], load: float, skin: Skin, percentile: int, path: BodyPath
+) -> None:
+    voltage, resistance, reactance, floor = source
+    impedance = complex(resistance, reactance)
+    current = load_current(voltage, impedance, load)
+
+    least = least_body_current(current, load * current, skin, percentile, path, floor)
+    carried = body_point(voltage, impedance, skin, percentile, path, floor).body_current
+    assert least <= carried * (1 + 1e-9) + 1e-14
+
+
+def test_the_bound_is_met_where_the_load_carries_what_the_person_carries() -> None:
+    person = (DRY, 50, BodyPath.HAND_TO_FEET, 500.0)
+    point = body_point(230.0, 2000.0, *person)
+    least = least_body_current(point.body_current, point.touch_voltage, *person)
+    assert least == pytest.approx(point.body_current, rel=1e-9)
+
+
+@pytest.mark.parametrize(("current", "voltage"), [(-1.0, 1.0), (math.nan, 1.0), (1.0, -1.0), (1.0, math.nan)])
+def test_a_load_that_cannot_be_gives_no_bound(current: float, voltage: float) -> None:
+    with pytest.raises(SourceNotPhysicalError):
+        least_body_current(current, voltage, DRY, 50, BodyPath.HAND_TO_HAND)

@@ -11,6 +11,7 @@ from hazardreport.quantity.trace import Status
 from hazardreport.severity.grade import (
     ORDER,
     Driver,
+    GradedBound,
     GradedExposure,
     GradedLimit,
     PossibleCurrent,
@@ -143,3 +144,98 @@ def test_every_driver_has_its_sentence(driver: Driver) -> None:
 def test_no_current_that_is_unknown_passes_for_none() -> None:
     with pytest.raises(ValueError, match="current"):
         grade([adult(math.nan)])
+
+
+@pytest.mark.parametrize(
+    ("value", "changes", "name"),
+    [
+        (math.nan, {}, "current"),
+        (-1.0, {}, "current"),
+        (1.0, {"uncertainty": math.nan}, "uncertainty"),
+        (1.0, {"uncertainty": -1e-3}, "uncertainty"),
+        (1.0, {"heart_factor": math.nan}, "heart_factor"),
+    ],
+)
+def test_an_exposure_that_cannot_be_is_refused(value: float, changes: dict[str, float], name: str) -> None:
+    with pytest.raises(ValueError, match=name):
+        grade([adult(value, **changes)])
+
+
+def test_the_probability_stands_beside_a_word_that_the_estimate_decides() -> None:
+    for milliampere, expected in ((52.0, 0.8413), (50.0001, 0.5)):
+        found, item = grade([adult(milliampere, uncertainty=2e-3)])
+        assert found is SignalWord.DANGER
+        assert item is not None
+        assert item.probability == pytest.approx(expected, abs=1e-4)
+    found, item = grade([adult(49.9, uncertainty=20e-3)])
+    assert found is SignalWord.WARNING
+    assert item is not None
+    assert item.probability == pytest.approx(0.98762, abs=1e-5)
+
+
+def test_hand_to_hand_the_doubt_is_referred_to_the_heart_as_the_current_is() -> None:
+    _, item = grade([adult(150.0, heart_factor=0.4, uncertainty=25e-3)])
+    assert item is not None
+    assert (item.kind, item.probability) == (Driver.FIBRILLATION, pytest.approx(0.8413, abs=1e-4))
+
+
+def test_without_doubt_or_without_an_exposure_no_probability_is_told() -> None:
+    limit, possible = GradedLimit(id="l", probability=1.0), PossibleCurrent(id="p", low=0.0, high=1.0)
+    for found in (grade([adult(60.0)]), grade([], [limit]), grade([], (), [possible]), grade([], bounds=[bound(60.0)])):
+        assert found[1] is not None
+        assert found[1].probability is None
+
+
+def bound(milliampere: float, **changes: object) -> GradedBound:
+    least = GradedBound(id="b", least_current=milliampere * 1e-3, heart_factor=1.0)
+    return dataclasses.replace(least, **changes)
+
+
+@pytest.mark.parametrize(
+    ("milliampere", "factor", "expected"),
+    [
+        (50.1, 1.0, SignalWord.DANGER),
+        (50.0, 1.0, SignalWord.WARNING),
+        (120.0, 0.4, SignalWord.WARNING),
+        (126.0, 0.4, SignalWord.DANGER),
+        (5.0, 1.0, SignalWord.CAUTION),
+        (0.5, 1.0, SignalWord.NOT_ASSESSED),
+        (0.0, 1.0, SignalWord.NOT_ASSESSED),
+    ],
+)
+def test_a_lower_bound_raises_the_word_and_never_clears(
+    milliampere: float, factor: float, expected: SignalWord
+) -> None:
+    found, item = grade([], bounds=[bound(milliampere, heart_factor=factor)])
+    assert found is expected
+    assert (item is None) is (expected is SignalWord.NOT_ASSESSED)
+    assert item is None or item.at_least
+
+
+def test_a_lower_bound_does_not_lower_what_is_possible() -> None:
+    possible = PossibleCurrent(id="p", low=0.0, high=0.2)
+    assert word(possible=(possible,), bounds=(bound(1.0),)) is SignalWord.NOT_EXCLUDED
+    assert word(possible=(possible,), bounds=(bound(6.0),)) is SignalWord.WARNING
+
+
+def test_a_lower_bound_by_tables_from_memory_is_possible_only_where_no_exposure_stands_beside_it() -> None:
+    weak = bound(200.0, status=Status.FROM_MEMORY)
+    assert word(bounds=(weak,)) is SignalWord.NOT_EXCLUDED
+    assert word(adult(3.0), bounds=(weak,)) is SignalWord.CAUTION
+    assert word(bounds=(bound(0.1, status=Status.FROM_MEMORY),)) is SignalWord.NOT_ASSESSED
+
+
+def test_a_lower_bound_that_is_unknown_is_refused() -> None:
+    for least in (math.nan, -1.0):
+        with pytest.raises(ValueError, match="current"):
+            grade([], bounds=[bound(least)])
+
+
+@fixed
+@given(st.lists(exposures, max_size=3), st.floats(0.0, 200.0), st.floats(0.0, 200.0))
+def test_the_word_never_falls_when_a_lower_bound_rises(
+    others: list[GradedExposure], milliampere: float, more: float
+) -> None:
+    without = ORDER.index(word(*others))
+    before, after = (ORDER.index(word(*others, bounds=(bound(at),))) for at in (milliampere, milliampere + more))
+    assert without <= before <= after
