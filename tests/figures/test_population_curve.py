@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from hazardreport.figures.drawing import Drawing, Fill, Stroke, Words
 from hazardreport.figures.inks import ACCENT, luminance
@@ -109,3 +111,18 @@ def test_thresholds_of_one_place_keep_their_marks_apart(
 ) -> None:
     same = tuple(replace(threshold, current=0.1) for threshold in THRESHOLDS)
     assert texts_upon_each_other(population_curve(replace(made_up(0.15), thresholds=same), 170, 66)) == []
+
+
+@settings(derandomize=True, deadline=None, max_examples=60)
+@given(width=st.floats(10, 400), height=st.floats(10, 400), median=st.floats(1e-5, 20.0))
+def test_any_size_and_any_source_holds_the_figure(
+    beyond_the_edge: Callable[[Drawing], list[str]],
+    texts_upon_each_other: Callable[[Drawing], list[tuple[str, str]]],
+    width: float,
+    height: float,
+    median: float,
+) -> None:
+    drawing = population_curve(made_up(median), width, height)
+    assert beyond_the_edge(drawing) == []
+    assert texts_upon_each_other(drawing) == []
+    assert drawing.width / drawing.height == pytest.approx(width / height)
