@@ -11,12 +11,16 @@ from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
+from hazardreport.case.wiring import Supply
 from hazardreport.circuit.routes import LEAST_CURRENT_TEXT, high_impedance_range
 from hazardreport.circuit.unit_network import unit_state
 from hazardreport.errors import ReadingAboveSupplyError
 from hazardreport.severity.body import body_point
 from hazardreport.severity.grade import PossibleCurrent
 from hazardreport.severity.terms import BodyPath, Skin
+
+LEAST_NOTHING_TEXT = "0; the reading does not stand out of its doubt, or is above the supply"
+TO_EARTH_TEXT = {Supply.TWO_LIVE_POLES: "U / 2", Supply.TWO_PHASES: "U / √3"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -107,6 +111,8 @@ def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading
         "ohm",
         equation="as stated, or the usual value; resistance and capacitance beside each other",
     )
+    earth, *doubts = _ends(ledger, case, light.number, supply_id)
+    given = where(ledger, ("V", "UE"), (light.number, earth))
     low = ledger.enter(
         f"possible.{state.key}.low",
         "least_current",
@@ -114,8 +120,8 @@ def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading
         least,
         "A",
         low=least,
-        equation=f"{LEAST_CURRENT_TEXT}; {where(ledger, ('V', 'U'), (light.number, supply_id))}",
-        inputs=(light.number, supply_id, impedance),
+        equation="; ".join(part for part in (LEAST_CURRENT_TEXT if least > 0.0 else LEAST_NOTHING_TEXT, given) if part),
+        inputs=(light.number, earth, *doubts, impedance),
         sources=method("unloaded reading"),
         fields=fields,
     )
@@ -134,6 +140,37 @@ def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading
         fields=fields,
     )
     return OpenState(state=state, current=PossibleCurrent(id=high, low=least, high=worst))
+
+
+def _ends(ledger: Ledger, case: Case, reading: str, supply: str) -> tuple[str, str, str]:
+    """Ids of the supply's voltage to earth, and of the standard uncertainties of the reading and of that voltage."""
+    share, voltage = share_to_earth(case.wiring), ledger[supply].measured
+    earth = supply
+    if share < 1.0:
+        earth = ledger.enter(
+            "supply.to-earth",
+            "supply_to_earth",
+            "UE",
+            share * voltage.value,
+            "V",
+            uncertainty=share * voltage.standard_uncertainty,
+            equation="; ".join((TO_EARTH_TEXT[case.wiring.supply], where(ledger, ("U",), (supply,)))).rstrip("; "),
+            inputs=(supply,),
+        )
+    doubts = [
+        ledger.enter(
+            f"doubt.{of}",
+            "standard_uncertainty",
+            symbol,
+            ledger[of].measured.standard_uncertainty,
+            "V",
+            equation="standard uncertainty",
+            inputs=(of,),
+            fields={"of": ledger[of].name},
+        )
+        for of, symbol in ((reading, "uV"), (earth, "uE"))
+    ]
+    return earth, doubts[0], doubts[1]
 
 
 def _by_supply(ledger: Ledger, case: Case, state: UnitState, supply_id: str) -> OpenState:

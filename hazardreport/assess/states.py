@@ -45,7 +45,8 @@ def _equations(case: Case, state: UnitState) -> tuple[str, str]:
         return ("U" if live_leg == 2 else "0"), f"Rf + {leg_2}"
     if interrupted == {2}:
         return ("U" if live_leg == 1 else "0"), f"Rf + {leg_1}"
-    return f"U · a{3 - live_leg} / (a1 + a2)", f"Rf + a1·a2 / (a1 + a2); a1 = {leg_1}, a2 = {leg_2}"
+    legs = f"a1 = {leg_1}, a2 = {leg_2}"
+    return f"U · a{3 - live_leg} / (a1 + a2); {legs}", f"Rf + a1·a2 / (a1 + a2); {legs}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

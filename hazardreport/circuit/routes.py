@@ -379,8 +379,9 @@ def ohmmeter_form(wiring: Wiring, state: UnitState) -> ClosedForm:
     interrupted, shares = _ends_of_element(wiring, state)
     pole_1, pole_2 = (_POLE_TEXT[wiring.supply] if share else "0" for share in shares)
     between = _BETWEEN_TEXT.get(wiring.supply, f"U · a{2 if shares[0] else 1} / (a1 + a2)")
+    legs = f"a1 = {leg_1}, a2 = {leg_2}"
     texts = {
-        frozenset(): (between, f"Rf + a1·a2 / (a1 + a2); a1 = {leg_1}, a2 = {leg_2}"),
+        frozenset(): (f"{between}; {legs}", f"Rf + a1·a2 / (a1 + a2); {legs}"),
         frozenset({1}): (pole_2, f"Rf + {leg_2}"),
         frozenset({2}): (pole_1, f"Rf + {leg_1}"),
         frozenset({1, 2}): ("0", "∞"),
@@ -401,7 +402,7 @@ class Possible:
     greatest: float
 
 
-LEAST_CURRENT_TEXT = "(V − 2·u(V)) / Zm · k / √(k² − 1); k = (U + 2·u(U)) / (V − 2·u(V))"
+LEAST_CURRENT_TEXT = "(V − 2·uV) / Zm · k / √(k² − 1); k = (UE + 2·uE) / (V − 2·uV)"
 
 
 def high_impedance_range(

@@ -1,8 +1,10 @@
 """Cases whose readings come from the network with known parameters, without noise."""
 
 import math
+import sys
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -23,6 +25,8 @@ from hazardreport.case.reading import (
 from hazardreport.case.wiring import Element, Plug, ProtectiveEarth, SwitchPoles, Wiring
 from hazardreport.circuit.observations import Observation, predicted_reading
 from hazardreport.circuit.unit_network import NetworkParameters, parameters_of
+
+sys.path.insert(0, str(Path(__file__).parent))
 
 ROLES = {
     "A": PointRole.TOUCHABLE_PART,
