@@ -3,12 +3,15 @@
 A small study at every run; 500 cases by ``tests/bench/bench_coverage.py``.
 """
 
+import re
 from collections.abc import Iterator
 from types import ModuleType
 from typing import Any
 
 import pytest
 from scipy.special import bdtr, bdtrc
+
+from hazardreport.standards.tables import table
 
 CASES = 60
 RISK = 0.001
@@ -62,3 +65,19 @@ def test_the_limits_leave_out_what_is_too_rare() -> None:
     assert (least(60, 0.95), most(60, 0.95)) == (50, 60)
     assert least(500, 0.95) == 458
     assert most(60, 0.05) == 10
+
+
+@pytest.mark.slow
+def test_the_table_of_the_coverage_study_is_what_its_cases_give(
+    coverage_study: ModuleType, simulation: ModuleType
+) -> None:
+    """A case on the edge may fall otherwise with other libraries: two of 500 are let pass."""
+    found = table("own-choices", "coverage-study")
+    first, last = (int(seed) for seed in re.findall(r"\d{4,}", found.citation.source))
+    rates = coverage_study.study(simulation.simulated, range(first, last + 1))
+    assert [row[0] for row in found.rows] == list(rates.cases)
+    for name, cases, covered in found.rows:
+        assert rates.cases[name] == pytest.approx(int(cases), abs=2)
+        assert rates.hits[name] == pytest.approx(int(covered), abs=2)
+    for name, cases, covered in found.rows[:-2]:
+        assert least(int(cases), 0.95) <= int(covered), name
