@@ -91,12 +91,12 @@ def _further(context: Context) -> tuple[Block, ...]:
     if not exposures:
         return ()
     columns = (
-        Column(title=sentence("report.severity.contact"), share=4.0),
+        Column(title=sentence("report.severity.contact"), share=3.6),
         Column(title=sentence("report.severity.share_of_adults"), unit="%", numeric=True, share=0.9),
-        Column(title=sentence("report.severity.series"), numeric=True, share=1.4),
+        Column(title=sentence("report.severity.series"), numeric=True, share=1.2),
         Column(title=sentence("report.severity.body_current"), numeric=True, share=2.2),
         Column(title=sentence("report.severity.heart_current"), numeric=True, share=2.2),
-        Column(title=sentence("report.severity.duration"), share=0.9),
+        Column(title=sentence("report.severity.duration"), share=1.1),
         Column(title=sentence("report.severity.zone"), share=0.9),
     )
     rows = tuple(

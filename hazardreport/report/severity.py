@@ -2,7 +2,7 @@
 
 from hazardreport.assess.records import Basis, LimitComparison, ParameterProfile, PartSource, StateCell
 from hazardreport.figures.schematic import schematic
-from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.formatting import format_exact, format_value
 from hazardreport.report.context import (
     Context,
     basis_text,
@@ -83,7 +83,7 @@ def _fit(context: Context) -> tuple[Block, ...]:
             cells=(
                 (parameter.symbol,),
                 (number.name if (number := context.number(parameter.number)) is not None else parameter.symbol,),
-                context.runs(parameter.number),
+                context.runs(parameter.number) if parameter.determined else _range(context, parameter.number),
                 *((_interval(context, profiles.get(parameter.number)),) if profiles else ()),
                 (sentence("report.severity.determined" if parameter.determined else "report.severity.undetermined"),),
             )
@@ -126,6 +126,16 @@ def _fit(context: Context) -> tuple[Block, ...]:
             )
         )
     return tuple(blocks)
+
+
+def _range(context: Context, id: str) -> Runs:
+    """The physical range of a parameter that the readings do not determine; a value in it would mean nothing."""
+    number = context.number(id)
+    if number is None or number.low is None or number.high is None:
+        return context.runs(id)
+    low, high = (format_exact(end, number.measured.unit) for end in (number.low, number.high))
+    text = sentence("report.severity.range", low=low, high=high)
+    return (Reference(target=number_anchor(id), text=text, quiet=True),)
 
 
 def profiles_of(context: Context) -> dict[str, ParameterProfile]:
@@ -256,7 +266,7 @@ def _second_part(context: Context) -> tuple[Block, ...]:
         Row(
             cells=(
                 (one.name,),
-                (state_text(one.state),),
+                (plug_and_switch(one.state),),
                 context.runs(one.voltage),
                 context.runs(one.current),
                 context.runs(one.body_current),

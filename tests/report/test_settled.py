@@ -285,6 +285,15 @@ def test_an_end_that_the_readings_do_not_set_is_said(
     assert text(shown.rows[1].cells[3]) == said
 
 
+def test_a_parameter_that_is_not_determined_shows_its_range_and_no_value(case: Case, whole: Assessment) -> None:
+    assert whole.fit is not None
+    open_ = replace(number("open.x", 1.6e-8, "1"), low=0.0, high=1.0)
+    first = replace(whole.fit.parameters[0], number="open.x", determined=False)
+    fit = replace(whole.fit, parameters=(first, *whole.fit.parameters[1:]))
+    shown = fit_table(case, replace(with_numbers(whole, open_), fit=fit))
+    assert text(shown.rows[0].cells[2]) == "0 to 1"
+
+
 def pins(assessment: Assessment, comparison: LimitDecision | None) -> Assessment:
     values = (
         ("v1", 40.0, "V"),
