@@ -26,7 +26,7 @@ THIRD_PARTY = {
     "severity": {"numpy", "scipy"},
     "storage": {"msgspec"},
 }
-ONLY_IN = {"pint": {"quantity/units.py"}, "numpy": {"quantity/propagation.py"}}
+ONLY_IN = {"pint": {"quantity/units.py"}, "numpy": {"quantity/propagation.py", "quantity/monte_carlo.py"}}
 SCIPY = {"scipy.optimize", "scipy.special"}
 
 
