@@ -69,9 +69,10 @@ def _coverage() -> tuple[Block, ...]:
             caption=sentence("report.limits.coverage_caption"),
             columns=columns,
             rows=rows,
-            note=" ".join(study.remarks),
         ),
-        *((Items(items=alarms),) if alarms else ()),
+        Paragraph(runs=(sentence("report.limits.alarms"),)),
+        Items(items=alarms),
+        Paragraph(runs=(" ".join(study.remarks),), role="small"),
         *sources_paragraph((study.source(),)),
     )
 
