@@ -5,6 +5,7 @@ such a bound is named, and the fit stands without it. With the plug's position u
 both are returned.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -251,12 +252,17 @@ def _inside_bounds(squares: Squares, point: Point) -> tuple[Squares, Point, tupl
         found = best(fenced, point.vector, limit)
         if _stays(fenced, found, limit):
             return fenced, found, tuple(broken)
-        worst = max(pressing, key=lambda bound: best(squares.fence([bound]), point.vector, limit).height)
+        worst = max(pressing, key=lambda bound: _height_inside(squares, bound, point)) if pressing[1:] else pressing[0]
         broken.append(worst.id)
         kept.remove(worst)
         pressing.remove(worst)
     fenced = squares.fence(kept)
     return fenced, fenced.at(point.vector), tuple(broken)
+
+
+def _height_inside(squares: Squares, bound: Observation, point: Point) -> float:
+    """Least sum of squares inside one bound, from the fit outside it."""
+    return best(squares.fence([bound]), point.vector, math.inf, thorough=False).height
 
 
 def _stays(fenced: Squares, found: Point, limit: float) -> bool:

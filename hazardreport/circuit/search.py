@@ -131,11 +131,14 @@ def scipy_minimum(squares: Squares, start: Array) -> Point:
 
 
 def minimum(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> Point:
-    """The least sum of squares reached from a start; the start itself where a reading has no path there."""
+    """The least sum of squares reached from a start; the start itself where a reading has no path there.
+
+    Beside a fence, which has an edge, steps that do not settle are not searched again: SciPy would not settle either.
+    """
     point, settled = descend(squares, start, damping)
     if settled:
         return point
-    if not _is_finite(point):
+    if squares.fenced or not _is_finite(point):
         return point
     other = scipy_minimum(squares, point.vector)
     return other if other.height <= point.height else point
