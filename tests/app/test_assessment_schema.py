@@ -1,7 +1,9 @@
 """The assessment as JSON against its published schema, by an independent validator."""
 
 import copy
+import itertools
 import json
+import math
 import subprocess
 import sys
 from collections.abc import Callable
@@ -17,11 +19,15 @@ from jsonschema import Draft202012Validator
 from hazardreport.app.assessment_json import assessment_json
 from hazardreport.assess.assessment import assess, live_part
 from hazardreport.case.case import Case
+from hazardreport.quantity.trace import Trace
 from hazardreport.resources_dir import DEMO_CASE, RESOURCES
+from hazardreport.storage.bench_sheet import read_bench_sheet
 from hazardreport.storage.folder import open_case
+from hazardreport.storage.unit_sheet import read_unit_sheet
 
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMA = RESOURCES / "schema" / "assessment.schema.json"
+TYPED_WRONG = ("", "OL", "twelve", "> 20 MΩ", "1e999 V", "-5 V", "230", "0 Ω", "not detected")
 GLUE_POT = ROOT / "tests" / "material" / "glue-pot"
 
 
@@ -73,6 +79,48 @@ def test_an_empty_case_and_the_live_part_are_valid(validator: Draft202012Validat
     ):
         written = json.loads(assessment_json(case, assessment))
         assert [error.message for error in validator.iter_errors(written)] == []
+
+
+def test_other_units_and_a_case_full_of_problems_are_valid(validator: Draft202012Validator, demo: Case) -> None:
+    glue_pot = read_bench_sheet(read_unit_sheet(Case(id="C-2"), GLUE_POT / "unit.toml"), GLUE_POT / "readings.csv")
+    faulty = tuple(
+        replace(reading, typed=typed, instrument="", second=reading.first if number % 2 else reading.second)
+        for number, (reading, typed) in enumerate(zip(demo.readings, itertools.cycle(TYPED_WRONG), strict=False))
+    )
+    wiring = replace(demo.wiring, frequency=None, nominal_voltage=-1.0)
+    for case, least in (
+        (glue_pot, 0),
+        (replace(demo, readings=faulty), len(faulty) // 2),
+        (replace(demo, wiring=wiring), 1),
+        (replace(glue_pot, household=demo.household, instruments=()), 1),
+    ):
+        assessment = assess(case)
+        written = json.loads(assessment_json(case, assessment), parse_constant=_refuse)
+        assert [error.message for error in validator.iter_errors(written)] == []
+        assert len(written["assessment"]["problems"]) >= least
+
+
+def _refuse(constant: str) -> None:
+    raise AssertionError(f"{constant} is no JSON")
+
+
+def test_a_number_that_is_none_is_never_written(demo: Case) -> None:
+    assessment = live_part(demo).assessment
+    first, *others = assessment.trace
+    nothing = replace(first, measured=replace(first.measured, value=math.nan))
+
+    with pytest.raises(ValueError, match="JSON"):
+        assessment_json(demo, replace(assessment, trace=Trace(numbers=(nothing, *others))))
+
+
+def test_the_description_names_every_key() -> None:
+    """Every key of the schema's records of results stands in assessment.md, and the units of its enumeration."""
+    described = (SCHEMA.parent / "assessment.md").read_text(encoding="utf-8")
+    records = json.loads(SCHEMA.read_text(encoding="utf-8"))["$defs"]
+    keys = {name for record in records.values() for name in record.get("properties", {}) if "_infinite" not in name}
+    assert {
+        key for key in keys | set(records["Measured"]["properties"]["unit"]["enum"]) if f"`{key}`" not in described
+    } == set()
 
 
 def test_the_same_case_gives_the_same_bytes(demo: Case) -> None:
