@@ -1,6 +1,6 @@
 """What the settled part prints: explanations ranked, shares of adults, profiles, charge at the pins, further parts."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from types import ModuleType
 
@@ -45,6 +45,7 @@ from hazardreport.report.document import (
 from hazardreport.report.explanations import explanations, summary
 from hazardreport.report.first_page import stated_exposures
 from hazardreport.report.limits import limits
+from hazardreport.report.pdf.draw import draw_pdf
 from hazardreport.report.population import contact_of, curve_of, population
 from hazardreport.report.severity import severity
 from hazardreport.report.unplugged import unplugged
@@ -463,3 +464,18 @@ def test_every_number_of_the_settled_part_has_its_worked_calculation(case: Case,
     assert {"number-profile.low", "number-profile.high"} <= names
     targets = {run.target for b in blocks(made) for runs in runs_of(b) for run in runs if isinstance(run, Reference)}
     assert targets <= names
+
+
+def test_the_settled_part_is_drawn_and_twice_alike(
+    case: Case,
+    whole: Assessment,
+    pictures: Callable[[str], bytes],
+    pages_of: Callable[[bytes], tuple[str, ...]],
+) -> None:
+    made = document(case, pins(whole, LimitDecision.NOT_DECIDED))
+    first = draw_pdf(made, pictures)
+    assert first == draw_pdf(document(case, pins(whole, LimitDecision.NOT_DECIDED)), pictures)
+    printed = "\n".join(pages_of(first))
+    for said in ("How many adults would be affected", "Of 10 adults", "c2, fibrillation", "P 57 %", "40 000"):
+        assert said in printed
+    assert "Unplugged: what stays between the pins" in printed
