@@ -20,6 +20,7 @@ UNIT_OF = {
     "difference": "1",
     "high": "as the number's own",
     "low": "as the number's own",
+    "percentile": "% of people, whose impedance is not above the one meant",
     "probability": "1",
     "score": "1",
     "seed": "1",
@@ -68,7 +69,7 @@ def _as_written(record: dict[str, Any]) -> None:
     for name, field in list(record["properties"].items()):
         plain = {key: item for key, item in field.items() if key != "default"}
         if _is_number(plain):
-            plain["description"] = f"Unit: {UNIT_OF[name]}." if name in UNIT_OF else "Unit: 1."
+            plain["description"] = f"Unit: {UNIT_OF[name]}."
             if "number" in _types(plain):
                 record["properties"][f"{name}_infinite"] = {"enum": ["+", "-"]}
                 plain = {"anyOf": [{"type": "number"}, {"type": "null"}], "description": plain["description"]}
@@ -92,7 +93,7 @@ def numbers_without_unit() -> list[str]:
         f"{record}.{name}"
         for record, entry in records.items()
         for name, field in entry.get("properties", {}).items()
-        if _is_number(field) and name not in UNIT_OF and name != "percentile"
+        if _is_number(field) and name not in UNIT_OF
     ]
 
 
