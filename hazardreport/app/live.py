@@ -3,6 +3,7 @@
 Two jobs: the live part after each pause, and what takes longer once nobody has typed for a while.
 """
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -110,11 +111,23 @@ class LiveVerdict(QObject):
     def _on_live(self, case: Case, live: "Live") -> None:
         if case is not self._case:
             return
-        self._live = live
-        self._show(case, live.assessment)
+        before, self._live = self._live, live
+        self._show(case, self._with_last_test(before, live))
         if self._pending is None:
             self.busy_changed.emit(False)
             self._settling.start()
+
+    def _with_last_test(self, before: "Live | None", live: "Live") -> Assessment:
+        """The live part with the test that was next before, until the whole says which it is now.
+
+        Only where nothing changed about who may measure: no live instruction outlasts its statement.
+        """
+        known = self.assessment
+        if before is None or known is None or before.case.id != live.case.id:
+            return live.assessment
+        if before.case.competence != live.case.competence:
+            return live.assessment
+        return replace(live.assessment, next_test=known.next_test)
 
     def _on_whole(self, live: "Live", assessment: Assessment) -> None:
         if live is self._live and self._pending is None:

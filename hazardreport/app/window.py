@@ -370,7 +370,8 @@ class Window(QMainWindow):
         """Every page shows the newest results."""
         if not self.desk.session.has_case:
             return
-        self.verdict.show_assessment(assessment, next_test_sentence(case, assessment.next_test))
+        told = assessment.settled is not None or assessment.next_test is not None
+        self.verdict.show_assessment(assessment, next_test_sentence(case, assessment.next_test) if told else "")
         for page in self.pages.values():
             page.show_assessment(case, assessment)
         self._show_states()

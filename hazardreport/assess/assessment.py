@@ -10,8 +10,9 @@ from hazardreport.assess import against_limits, artefact, persons, protection
 from hazardreport.assess.editions import editions_used
 from hazardreport.assess.element import broken_element
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.next_test import next_test
 from hazardreport.assess.otherwise import otherwise
-from hazardreport.assess.possible import possible_currents
+from hazardreport.assess.possible import OpenState, possible_currents
 from hazardreport.assess.readings_in import read_in
 from hazardreport.assess.records import (
     ArtefactArgument,
@@ -20,7 +21,6 @@ from hazardreport.assess.records import (
     DeviceVerdict,
     Exposure,
     LimitComparison,
-    NextTest,
     Problem,
     StateCell,
 )
@@ -32,10 +32,7 @@ from hazardreport.assess.verdict import median_person, verdict
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.circuit.fit import FitResult
-from hazardreport.readings import planned as planned_tests
-from hazardreport.readings.plan import next_planned
 from hazardreport.readings.result import ReadingResult
-from hazardreport.severity.let_go import let_go_limit
 from hazardreport.severity.terms import BodyPath
 
 
@@ -47,6 +44,7 @@ class Live:
     assessment: Assessment
     results: tuple[ReadingResult, ...]
     solved: Solved
+    possible: tuple[OpenState, ...]
 
     @property
     def fit(self) -> FitResult | None:
@@ -89,8 +87,6 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     solved = solve_case(ledger, case, results, last)
     touched = tuple(s for s in solved.sources if s.plausible or not s.state.earthed)
     exposed = persons.exposures(ledger, case, touched)
-    earthed = tuple(s for s in solved.sources if s.state.earthed and solved.network is not None)
-    built = tuple(protection.as_built(ledger, case, solved.network, s) for s in earthed if solved.network)
     devices = tuple(_devices(ledger, case, solved, exposed))
     limits = _limits(ledger, case, results, solved)
     possible = possible_currents(ledger, case, solved.live, solved.sources, solved.supply_id)
@@ -108,25 +104,38 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
         states=_cells(ledger, case, solved.sources, exposed),
         exposures=exposed,
         devices=devices,
-        as_built=built,
+        as_built=(),
         limits=limits,
         otherwise=differently,
         second_part=further,
         artefact=reasons,
         verdict=word,
-        next_test=_next_test(ledger, case, solved.sources, exposed),
+        next_test=None,
         problems=(*problems, *solved.problems, *broken_element(case, results), *_case_problems(case)),
         choices=tuple(dict.fromkeys(choice for result in results for choice in result.choices)),
     )
-    return Live(case=case, assessment=assessment, results=results, solved=solved)
+    return Live(case=case, assessment=assessment, results=results, solved=solved, possible=possible)
 
 
 def settled_part(live: Live) -> Assessment:
-    """The whole assessment: what the live part has, the reading that does not fit, rivals, profiles, population."""
+    """The whole assessment: the live part, and behind it what takes longer; no number of the live part changes."""
     ledger = Ledger(live.assessment.trace)
-    found, problems = settle(ledger, live.case, live.assessment, live.solved)
+    case, solved, assessment = live.case, live.solved, live.assessment
+    network = solved.network
+    earthed = tuple(source for source in solved.sources if source.state.earthed)
+    built = tuple(protection.as_built(ledger, case, network, source) for source in earthed) if network else ()
+    found, problems = settle(ledger, case, assessment, solved)
+    test = next_test(ledger, case, solved, assessment.exposures, live.possible)
     trace = ledger.trace()
-    return replace(live.assessment, trace=trace, problems=problems, settled=found, editions=editions_used(trace))
+    return replace(
+        assessment,
+        trace=trace,
+        as_built=built,
+        next_test=test,
+        problems=problems,
+        settled=found,
+        editions=editions_used(trace),
+    )
 
 
 def _case_problems(case: Case) -> tuple[Problem, ...]:
@@ -201,27 +210,3 @@ def _artefact(
     if not solved.supply_id:
         return ()
     return artefact.arguments(ledger, case, results, solved.live, solved.routes, solved.fit, leading, solved.supply_id)
-
-
-def _next_test(
-    ledger: Ledger, case: Case, sources: tuple[SourceAt, ...], exposures: tuple[Exposure, ...]
-) -> NextTest | None:
-    """The next test of the plan; none once the person's current is shown above the let-go limit with 95 %."""
-    established = frozenset(source.state.key for source in sources if source.established)
-    dangerous = False
-    for source in sources:
-        person = median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
-        if person is not None and source.established and source.plausible:
-            measured = ledger[person.body_current].measured
-            dangerous |= measured.value - 1.645 * measured.standard_uncertainty > let_go_limit()
-    planned = next_planned(case, established, dangerous)
-    if planned is None:
-        return None
-    return NextTest(
-        key=planned.key,
-        live=planned.live,
-        shown=planned.shown,
-        name=planned_tests.name(planned, case),
-        instruction=planned_tests.instruction(planned, case),
-        cautions=planned_tests.cautions(planned, case),
-    )
