@@ -11,7 +11,7 @@ from hazardreport.report.context import (
     sources_paragraph,
 )
 from hazardreport.report.document import Block, Column, Items, Missing, Paragraph, Reference, Row, Runs, Table
-from hazardreport.report.first_page import devices_of_place, headline_cell
+from hazardreport.report.key_numbers import devices_of_place, headline_cell
 from hazardreport.wording import sentence
 
 

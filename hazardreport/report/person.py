@@ -11,7 +11,7 @@ from hazardreport.report.context import (
     usual,
 )
 from hazardreport.report.document import Block, Column, Figure, Missing, Paragraph, Row, Table
-from hazardreport.report.first_page import headline_cell
+from hazardreport.report.key_numbers import headline_cell
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.wording import sentence
 

@@ -19,7 +19,7 @@ from hazardreport.report.context import (
     usual,
 )
 from hazardreport.report.document import Block, Column, Figure, Items, Missing, Paragraph, Reference, Row, Runs, Table
-from hazardreport.report.first_page import headline_cell
+from hazardreport.report.key_numbers import headline_cell
 from hazardreport.severity.body import heart_current_factor
 from hazardreport.severity.let_go import let_go_limit
 from hazardreport.severity.population import Contact, share_above

@@ -30,7 +30,7 @@ from hazardreport.report.document import (
     Table,
 )
 from hazardreport.report.explanations import explanations
-from hazardreport.report.first_page import headline_cell
+from hazardreport.report.key_numbers import headline_cell
 from hazardreport.report.person import person
 from hazardreport.report.population import population
 from hazardreport.report.unplugged import unplugged

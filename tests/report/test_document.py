@@ -49,8 +49,8 @@ from hazardreport.report.document import (
     blocks,
     runs_of,
 )
-from hazardreport.report.first_page import headline_cell
 from hazardreport.report.identity import barcode_holds
+from hazardreport.report.key_numbers import headline_cell
 from hazardreport.report.measurements import headline_value, plate_values
 from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin
 

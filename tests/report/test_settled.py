@@ -43,7 +43,7 @@ from hazardreport.report.document import (
     runs_of,
 )
 from hazardreport.report.explanations import explanations, summary
-from hazardreport.report.first_page import stated_exposures
+from hazardreport.report.key_numbers import stated_exposures
 from hazardreport.report.limits import limits
 from hazardreport.report.pdf.draw import draw_pdf
 from hazardreport.report.population import contact_of, curve_of, population
