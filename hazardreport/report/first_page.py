@@ -50,9 +50,7 @@ def first_page(context: Context, number: int) -> Part:
         number=number,
         title=sentence("report.parts.first_page"),
         sections=(
-            Section(
-                title="", blocks=(*opening, Beside(left=_picture(context), right=key_numbers(context), share=0.47))
-            ),
+            Section(title="", blocks=(*opening, shown)),
             Section(title="", blocks=(_box(context),)),
             Section(title=sentence("report.first_page.asked_title", who=context.profile.who), blocks=_asked(context)),
         ),
