@@ -111,6 +111,8 @@ def critical_value(dof: int) -> float:
 def corners_of(squares: Squares, point: Point, covariance: Array) -> Array:
     """Points at the edge of the 95 % region along the independent directions of the parameters, shape (2n, n).
 
+    In the parameters' units: [V], [ohm], [1].
+
     A direction that readings and bounds follow less far than the covariance says is shortened to where they still
     agree.
     """

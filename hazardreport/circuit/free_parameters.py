@@ -291,7 +291,9 @@ def _second_part(observations: Sequence[Observation], wiring: Wiring) -> tuple[F
 
 
 def expected(wiring: Wiring) -> dict[str, tuple[float, float]]:
-    """What nominal voltage and rating say of supply and element without any reading: estimate, standard uncertainty."""
+    """What nominal voltage and rating say of supply and element without any reading: estimate, standard
+    uncertainty. [V], [ohm]
+    """
     limits, rated, found = table("own-choices", "fit-limits"), rated_resistance(wiring), {}
     if wiring.nominal_voltage is not None:
         found[SUPPLY] = (wiring.nominal_voltage, limits.look_up(SUPPLY) * wiring.nominal_voltage / math.sqrt(3.0))

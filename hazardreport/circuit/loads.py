@@ -107,7 +107,7 @@ def filament_resistance(voltage: float, rated_voltage: float, rated_power: float
 
 
 def fillings(rated_power: float) -> tuple[str, ...]:
-    """Fillings that a lamp of that power may have: vacuum, gas-filled, or either."""
+    """Fillings that a lamp of that power [W] may have: vacuum, gas-filled, or either."""
     limits = table("own-choices", "lamp-filling")
     if rated_power <= limits.look_up("vacuum_up_to"):
         return (VACUUM,)
@@ -117,7 +117,7 @@ def fillings(rated_power: float) -> tuple[str, ...]:
 
 
 def mains(rated_voltage: float) -> str:
-    """Which mains a lamp is made for, as the lamp table names it.
+    """Which mains a lamp of that rated voltage [V] is made for, as the lamp table names it.
 
     Raises
     ------
@@ -138,7 +138,7 @@ def mains(rated_voltage: float) -> str:
 
 @cache
 def curves(rated_voltage: float, rated_power: float) -> tuple[Curve, ...]:
-    """The curve of a lamp, or both curves where its filling is not known."""
+    """The curve of a lamp by its rating [V], [W], or both curves where its filling is not known."""
     constants, column = table("own-choices", "lamp-curve"), mains(rated_voltage)
     names = ("exponent", "hot_cold_ratio", "order")
     return tuple(
@@ -149,7 +149,9 @@ def curves(rated_voltage: float, rated_power: float) -> tuple[Curve, ...]:
 
 @cache
 def filaments(rated_voltage: float, rated_power: float) -> tuple[tuple[float, float, float, float, float], ...]:
-    """Constants (c, r, p, q, G) of a lamp's filaments, worked out once: its current is the sum of G·V·(c + r·V^p)^q."""
+    """Constants (c, r, p, q, G) of a lamp's filaments, worked out once: its current [A] is the sum of
+    G·V·(c + r·V^p)^q over V [V].
+    """
     found, of = [], curves(rated_voltage, rated_power)
     for curve in of:
         cold = curve.hot_cold_ratio**-curve.order

@@ -250,7 +250,7 @@ def bent(fitted: FitResult) -> tuple[bool, ...]:
 
 
 def profiles(fitted: FitResult) -> tuple[tuple[str, float | None, float | None], ...]:
-    """95 % intervals by profile of the parameters of which a covariance tells too little.
+    """95 % intervals by profile of the parameters of which a covariance tells too little. [V], [ohm], [1]
 
     Parameters
     ----------

@@ -274,7 +274,9 @@ def solve(netlist: Netlist, frequency: float) -> Solution:
 
 
 def solve_part(netlist: Netlist, frequency: float) -> Solution:
-    """As `solve` for the part of a network that conducts to its ground; what floats carries no current."""
+    """As `solve` at a frequency [Hz] for the part of a network that conducts to its ground; what floats carries no
+    current.
+    """
     values = _values(netlist, frequency)
     layout = _layout(_ends(netlist), values.conducting, netlist.ground)
     return Solution(netlist, layout, _unknowns(layout, values))
@@ -311,7 +313,7 @@ def thevenin(netlist: Netlist, frequency: float, first: str, second: str) -> tup
 def thevenin_ports(
     netlist: Netlist, frequency: float, ports: Sequence[Port]
 ) -> tuple[tuple[ComplexArray, ComplexArray], ...]:
-    """As `thevenin` for several ports, by one factorisation.
+    """As `thevenin` for several ports, by one factorisation: [V], [ohm].
 
     A port whose nodes no conducting path joins answers with zero and infinity: no current can flow there.
     """

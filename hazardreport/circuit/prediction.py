@@ -45,7 +45,7 @@ def source_function(wiring: Wiring, free: Space, state: UnitState) -> Equation:
 
 
 def currents_function(wiring: Wiring, free: Space, state: UnitState, load: Complex | None = None) -> Equation:
-    """Parameter vectors to touch voltages and currents of one state; see `EARTHED_OUTPUTS`.
+    """Parameter vectors to touch voltages [V] and currents [A] of one state; see `EARTHED_OUTPUTS`.
 
     Touch voltage to metal bonded to the same earth bar, to true earth, current in the protective conductor and in the
     line, with a load from the touchable part to true earth or with none.

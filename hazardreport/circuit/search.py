@@ -95,7 +95,7 @@ def descend(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> t
 
 
 def scipy_minimum(squares: Squares, start: Array) -> Point:
-    """The least sum of squares by SciPy's bounded trust region, and physical edges that it only approached."""
+    """The least sum of squares [1] by SciPy's bounded trust region, and physical edges that it only approached."""
     from scipy.optimize import least_squares  # 0.4 s that a window which is still empty need not wait for
 
     free = squares.free
@@ -131,7 +131,7 @@ def scipy_minimum(squares: Squares, start: Array) -> Point:
 
 
 def minimum(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> Point:
-    """The least sum of squares reached from a start; the start itself where a reading has no path there.
+    """The least sum of squares [1] reached from a start; the start itself where a reading has no path there.
 
     Beside a fence, which has an edge, steps that do not settle are not searched again: SciPy would not settle either.
     """
@@ -145,7 +145,10 @@ def minimum(squares: Squares, start: Array, damping: float = FIRST_DAMPING) -> P
 
 
 def starts(squares: Squares) -> list[Array]:
-    """The best point of a coarse grid, on each half of the element where the fault's place is free: one batch."""
+    """The best point of a coarse grid, on each half of the element where the fault's place is free: one batch.
+
+    In the parameters' units: [V], [ohm], [1].
+    """
     free = squares.free
     grid = free.grid()
     heights = squares.heights(grid)
@@ -156,7 +159,10 @@ def starts(squares: Squares) -> list[Array]:
 
 
 def best(squares: Squares, start: Array | None, limit: float, *, thorough: bool = True) -> Point:
-    """From the last estimate if that already explains the readings, else from the coarse grid too, if thorough."""
+    """From the last estimate if that already explains the readings, else from the coarse grid too, if thorough.
+
+    `limit` is a sum of squares. [1]
+    """
     found: list[Point] = []
     if start is not None:
         found.append(minimum(squares, start, LEAST_DAMPING))

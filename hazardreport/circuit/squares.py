@@ -56,7 +56,7 @@ class Whitening:
 
 
 def whitening(observations: Sequence[Observation], doubts: Array) -> Whitening:
-    """The whitening of readings with these standard uncertainties, their gains shared."""
+    """The whitening of readings with these standard uncertainties [V], [A] or [ohm], their gains shared."""
     gains = np.array([observation.gain_uncertainty for observation in observations])
     gains = np.minimum(gains, math.sqrt(1.0 - LEAST_OWN_SHARE) * doubts)
     names = [observation.gain if gain else "" for observation, gain in zip(observations, gains.tolist(), strict=True)]
@@ -71,7 +71,7 @@ def whitening(observations: Sequence[Observation], doubts: Array) -> Whitening:
 
 
 def edges(bounds: Sequence[Observation]) -> Array:
-    """Where each bound ends, its own doubt (2 u) given to the fit, in the unit of the reading."""
+    """Where each bound ends, its own doubt (2 u) given to the fit: [V], [A] or [ohm]."""
     return np.array(
         [
             bound.value - 2.0 * bound.standard_uncertainty
@@ -267,7 +267,7 @@ def _squares(
 def squares_of(
     observations: Sequence[Observation], wiring: Wiring, hypothesis: Hypothesis, start: Array | None = None
 ) -> tuple[Squares, tuple[str, ...]]:
-    """The squares of the readings that some path explains, and the ids of the others.
+    """The squares [1] of the readings that some path explains, and the ids of the others.
 
     Raises
     ------
@@ -293,7 +293,8 @@ def squares_of(
 
 
 def covariance_of(jacobian: Array, free: Space) -> tuple[Array, Array]:
-    """Covariance of the parameters, shape (n, n), and share of each row in its own prediction, shape (rows,).
+    """Covariance of the parameters, shape (n, n), and share of each row in its own prediction,
+    shape (rows,). [V], [ohm], [1]
 
     The physical range of each parameter enters as a rectangular prior, which only speaks where the rows are silent.
     """

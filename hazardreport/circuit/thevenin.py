@@ -64,7 +64,7 @@ def sources_at_part(
 def source_at_part(
     wiring: Wiring, parameters: NetworkParameters, state: UnitState, port: Port = PART_TO_EARTH
 ) -> tuple[ComplexArray, ComplexArray]:
-    """As `sources_at_part` for one state, shape (...)."""
+    """As `sources_at_part` for one state, shape (...). [V], [ohm]"""
     voltage, impedance = sources_at_part(wiring, parameters, (state,), port)
     return voltage[..., 0], impedance[..., 0]
 
@@ -110,7 +110,7 @@ def loaded_netlist(
     load: Complex | None = None,
     port: Port = PART_TO_EARTH,
 ) -> Netlist:
-    """The netlist of a state with a load at a port."""
+    """The netlist of a state with a load [ohm] at a port."""
     netlist = unit_netlist(wiring, parameters, state)
     if load is not None:
         first, second = true_port(port, structure(parameters), state)

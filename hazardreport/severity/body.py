@@ -95,7 +95,7 @@ def body_impedance(voltage: float, skin: Skin, percentile: int, area: ContactAre
 
 
 def body_impedance_source(voltage: float, skin: Skin, percentile: int, area: ContactArea = ContactArea.LARGE) -> Source:
-    """Where the impedance at that voltage comes from, with the status of the cells it rests on."""
+    """Where the impedance at that voltage [V] comes from, with the status of the cells it rests on."""
     return _impedance_table(skin, area).source(_column(skin, percentile, area), touch_voltage=voltage)
 
 

@@ -55,7 +55,7 @@ def curve(name: str, duration: float) -> float:
 
 
 def curve_source(name: str, duration: float) -> Source:
-    """Where the current of a curve comes from, with its status at that duration."""
+    """Where the current of a curve comes from, with its status at that duration. [s]"""
     if name != "c3" or duration < _c3_from():
         return _table(name).source("current", duration=duration)
     chosen = table("own-choices", "curve-c3").source("ratio_to_c2")
