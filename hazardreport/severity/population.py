@@ -5,27 +5,29 @@ An adult is one position in the distribution of body impedance, kept at all volt
 with the shares that the curves themselves state. Adults only.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from math import isinf, isnan
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr, ndtri
+from scipy.special import ndtr
 
+from hazardreport.errors import SourceNotPhysicalError
 from hazardreport.quantity.trace import Source
-from hazardreport.severity.body import PERCENTILES, heart_current_factor, impedance_knots, path_factor
+from hazardreport.severity.body import PERCENTILES, heart_current_factor, path_factor
 from hazardreport.severity.let_go import Adults, let_go_distribution, share_of_group
-from hazardreport.severity.terms import BodyPath, Skin
+from hazardreport.severity.terms import Skin
+from hazardreport.severity.trials import BATCH as BATCH
+from hazardreport.severity.trials import Contact as Contact
+from hazardreport.severity.trials import Trials
+from hazardreport.severity.trials import position as position
 from hazardreport.severity.zones import curve
 from hazardreport.standards.editions import default_edition
 from hazardreport.standards.tables import table
 
 Array = NDArray[np.float64]
-BATCH = 10_000
 FEWEST_BATCHES, MOST_BATCHES = 4, 400
 _TABLE = {Skin.DRY: "table-1", Skin.WATER_WET: "table-2", Skin.SALT_WET: "table-3"}
-_UPPER_TAIL = float(ndtri(0.95))
 LET_GO_STEPS = 8192
 
 
@@ -46,48 +48,8 @@ class PopulationShares:
     tolerance: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Contact:
-    """A source and how an adult touches it.
-
-    open_circuit_voltage, source_impedance   of the part to earth [V], [ohm]
-    series_resistance   floor and footwear [ohm]
-    duration            of the current [s]
-    """
-
-    open_circuit_voltage: float
-    source_impedance: complex
-    skin: Skin
-    path: BodyPath
-    duration: float
-    series_resistance: float = 0.0
-
-
-def position(voltage: Array, impedance: Array, skin: Skin) -> Array:
-    """Place in the population of the adult who has an impedance, hand to hand, at a voltage.
-
-    Parameters
-    ----------
-    voltage : ndarray, shape (...)
-        Across the body. [V]
-    impedance : ndarray, shape (...)
-        Positive. [ohm]
-    skin : Skin
-        Condition of the skin.
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Standard normal: zero for the median adult, negative for those of lower impedance. [1]
-
-    References
-    ----------
-    iec-60479-1-2018, Tables 1, 2 and 3.
-    """
-    low, median, high = (np.interp(voltage, *_knots(skin, percentile)) for percentile in PERCENTILES)
-    distance = np.log(impedance / median)
-    spread = np.where(distance < 0, np.log(median / low), np.log(high / median)) / _UPPER_TAIL
-    return np.asarray(distance / spread, dtype=np.float64)
+NOBODY = PopulationShares(above_perception=0.0, above_let_go=0.0, above_c1=0.0, above_c2=0.0)
+"""Where the part is not connected."""
 
 
 def crossing(voltage: Array, source: NDArray[np.complex128], current: Array, skin: Skin, factor: float) -> Array:
@@ -133,6 +95,9 @@ def share_above_let_go(contact: Contact) -> float:
 
 def exact_shares(contact: Contact) -> PopulationShares:
     """Shares of adults where the source is known without doubt."""
+    _refuse_unphysical(contact)
+    if isinf(abs(contact.source_impedance)):
+        return NOBODY
     heart = heart_current_factor(contact.path)
     return PopulationShares(
         above_perception=share_above(contact, curve("a", contact.duration)),
@@ -143,7 +108,11 @@ def exact_shares(contact: Contact) -> PopulationShares:
 
 
 def population_shares(
-    contact: Contact, covariance: tuple[float, float, float], seed: int, tolerance: float = 0.005
+    contact: Contact,
+    covariance: tuple[float, float, float],
+    seed: int,
+    tolerance: float = 0.005,
+    fewest_trials: int = FEWEST_BATCHES * BATCH,
 ) -> PopulationShares:
     """Shares of adults over the population and over the measurement doubt together.
 
@@ -157,24 +126,38 @@ def population_shares(
         The same seed gives the same trials.
     tolerance : float
         Batches are drawn until two standard deviations of every share are below it. [1]
+    fewest_trials : int
+        Drawn in any case.
 
     Returns
     -------
     PopulationShares
         With the number of trials and the tolerance reached.
 
+    Raises
+    ------
+    SourceNotPhysicalError
+        If the voltage, the impedance or the resistance in series is negative or unknown.
+    ValueError
+        If a variance is negative or unknown: a defect of the caller.
+
     References
     ----------
     jcgm-101-2008, 7.9.
     """
+    _refuse_unphysical(contact)
+    if not (0.0 <= covariance[0] < np.inf and np.isfinite(covariance[1]) and 0.0 <= covariance[2] < np.inf):
+        raise ValueError("covariance")
+    if isinf(abs(contact.source_impedance)):
+        return NOBODY
+    trials = Trials(contact, covariance, np.random.default_rng(seed))
+    fewest = min(MOST_BATCHES, max(FEWEST_BATCHES, -(-fewest_trials // BATCH)))
     means: list[Array] = []
     reached = np.inf
-    for batch in _batches(contact, covariance, np.random.default_rng(seed)):
-        means.append(batch)
-        if len(means) >= FEWEST_BATCHES:
+    while len(means) < fewest or (reached > tolerance and len(means) < MOST_BATCHES):
+        means.append(trials.batch() / BATCH)
+        if len(means) >= fewest:
             reached = float(2.0 * np.max(np.std(means, axis=0, ddof=1)) / np.sqrt(len(means)))
-        if reached <= tolerance or len(means) == MOST_BATCHES:
-            break
     shares = [float(share) for share in np.mean(means, axis=0)]
     return PopulationShares(
         above_perception=shares[0],
@@ -196,22 +179,12 @@ def population_sources(skin: Skin) -> tuple[Source, ...]:
     )
 
 
-def _batches(contact: Contact, covariance: tuple[float, float, float], random: np.random.Generator) -> Iterator[Array]:
-    variance_voltage, both, variance_impedance = covariance
-    matrix = np.array([[variance_voltage, both], [both, variance_impedance]])
-    factor, heart = path_factor(contact.path), heart_current_factor(contact.path)
-    magnitude = abs(contact.source_impedance)
-    direction = contact.source_impedance / magnitude if magnitude else 1.0 + 0j
-    thresholds = [curve("a", contact.duration), *(curve(name, contact.duration) / heart for name in ("c1", "c2"))]
-    while True:
-        drawn = random.multivariate_normal((contact.open_circuit_voltage, magnitude), matrix, BATCH, method="svd")
-        voltage, size = np.maximum(drawn, 0.0).T
-        source = size * direction + contact.series_resistance
-        adult = random.standard_normal(BATCH)
-        held = _drawn_let_go(random)
-        currents = (np.full(BATCH, thresholds[0]), held, *(np.full(BATCH, at) for at in thresholds[1:]))
-        yield np.array(
-            [np.mean(adult < crossing(voltage, source, current, contact.skin, factor)) for current in currents]
+def _refuse_unphysical(contact: Contact) -> None:
+    voltage, impedance, series = contact.open_circuit_voltage, contact.source_impedance, contact.series_resistance
+    known = impedance.real >= 0.0 and (isinf(impedance.real) or not isnan(impedance.imag))
+    if not (0.0 <= voltage < np.inf and known and 0.0 <= series < np.inf):
+        raise SourceNotPhysicalError(
+            voltage=f"{voltage:g}", impedance=f"{impedance:g}", series_resistance=f"{series:g}"
         )
 
 
@@ -219,14 +192,6 @@ def _crossings(contact: Contact, current: Array) -> Array:
     source = np.full(current.shape, contact.source_impedance + contact.series_resistance, dtype=np.complex128)
     voltage = np.full(current.shape, contact.open_circuit_voltage, dtype=np.float64)
     return crossing(voltage, source, current, contact.skin, path_factor(contact.path))
-
-
-def _drawn_let_go(random: np.random.Generator) -> Array:
-    """Let-go currents of adults, men and women mixed. [A]"""
-    medians, deviations = np.array([let_go_distribution(adults) for adults in Adults]).T
-    group = random.choice(len(medians), BATCH, p=[share_of_group(adults) for adults in Adults])
-    drawn = random.normal(medians[group], deviations[group])
-    return np.asarray(np.maximum(drawn, np.finfo(np.float64).tiny), dtype=np.float64)
 
 
 def _let_go_range() -> tuple[float, float]:
@@ -244,9 +209,3 @@ def _let_go_density(current: Array) -> Array:
         height = share_of_group(adults) / (deviation * np.sqrt(2 * np.pi))
         total += height * np.exp(-0.5 * np.square((current - median) / deviation))
     return total
-
-
-@cache
-def _knots(skin: Skin, percentile: int) -> tuple[Array, Array]:
-    voltages, impedances = impedance_knots(skin, percentile)
-    return np.array(voltages), np.array(impedances)

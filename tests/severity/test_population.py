@@ -1,18 +1,22 @@
 """Shares of adults: exact by inversion, and by seeded trials that must agree with it."""
 
 import dataclasses
+import itertools
 import math
+import tracemalloc
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hazardreport.errors import SourceNotPhysicalError
 from hazardreport.quantity.trace import Status
 from hazardreport.severity.body import PERCENTILES, body_point
 from hazardreport.severity.let_go import share_of_adults_held
 from hazardreport.severity.limits import status_of
 from hazardreport.severity.population import (
+    BATCH,
     Contact,
     exact_shares,
     population_shares,
@@ -137,3 +141,86 @@ def test_bare_mains_on_a_metal_case_puts_most_adults_above_the_fibrillation_curv
     shares = exact_shares(dataclasses.replace(CONTACT, source_impedance=20.0 + 0j))
     assert shares.above_let_go > 0.99
     assert shares.above_c2 > 0.99
+
+
+@pytest.mark.parametrize(
+    ("impedance", "series", "covariance"),
+    [
+        (400.0 + 0j, 0.0, (36.0, -90.0, 2500.0)),
+        (300.0 - 900j, 700.0, (36.0, 150.0, 2500.0)),
+        (2000j, 0.0, (36.0, 0.0, 40000.0)),
+        (20.0 + 0j, 300.0, (0.0, 0.0, 400.0)),
+    ],
+)
+def test_trials_agree_with_the_exact_shares_integrated_over_the_doubt(
+    impedance: complex, series: float, covariance: tuple[float, float, float]
+) -> None:
+    """Within five standard deviations of a million trials, and the steps of the tables behind them."""
+    contact = dataclasses.replace(
+        CONTACT, open_circuit_voltage=120.0, source_impedance=impedance, series_resistance=series
+    )
+    nodes, weights = np.polynomial.hermite_e.hermegauss(31)
+    root = np.linalg.svd(np.array([[covariance[0], covariance[1]], [covariance[1], covariance[2]]]))
+    expected = np.zeros(4)
+    for (first, weight), (second, other) in itertools.product(zip(nodes, weights, strict=True), repeat=2):
+        voltage, magnitude = root.U @ (np.sqrt(root.S) * [first, second])
+        size = max(0.0, abs(impedance) + magnitude)
+        at = dataclasses.replace(
+            contact, open_circuit_voltage=120.0 + voltage, source_impedance=impedance / abs(impedance) * size
+        )
+        found = exact_shares(at)
+        expected += weight * other / (2 * math.pi) * np.array([getattr(found, name) for name in SHARES])
+
+    drawn = population_shares(contact, covariance, seed=3, fewest_trials=1_000_000)
+    assert drawn.trials == 1_000_000
+    assert drawn.tolerance < 0.0015
+    for name, share in zip(SHARES, expected, strict=True):
+        assert getattr(drawn, name) == pytest.approx(share, abs=0.003)
+
+
+def test_what_no_trial_can_decide_otherwise_is_certain() -> None:
+    shares = population_shares(dataclasses.replace(CONTACT, source_impedance=20.0 + 0j), (1.0, 0.0, 1.0), seed=1)
+    assert (shares.above_perception, shares.trials) == (1.0, 40_000)
+    little = population_shares(dataclasses.replace(CONTACT, source_impedance=1e7 + 0j), (1.0, 0.0, 1.0), seed=1)
+    assert (little.above_perception, little.above_let_go, little.above_c1, little.above_c2) == (0.0, 0.0, 0.0, 0.0)
+
+
+def test_a_million_trials_need_no_more_memory_than_one_batch() -> None:
+    contact = dataclasses.replace(CONTACT, source_impedance=300.0 - 900j)
+    population_shares(contact, (4.0, 0.0, 100.0), seed=1)
+    tracemalloc.start()
+    population_shares(contact, (4.0, 0.0, 100.0), seed=1, fewest_trials=1_000_000)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 16 * 8 * BATCH
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"open_circuit_voltage": -1.0},
+        {"open_circuit_voltage": math.nan},
+        {"source_impedance": complex(-1.0, 0.0)},
+        {"source_impedance": complex(0.0, math.nan)},
+        {"series_resistance": -1.0},
+        {"series_resistance": math.nan},
+    ],
+)
+def test_a_contact_that_cannot_be_is_refused(changes: dict[str, complex]) -> None:
+    contact = dataclasses.replace(CONTACT, **changes)
+    with pytest.raises(SourceNotPhysicalError):
+        exact_shares(contact)
+    with pytest.raises(SourceNotPhysicalError):
+        population_shares(contact, (1.0, 0.0, 1.0), seed=1)
+
+
+@pytest.mark.parametrize("covariance", [(-1.0, 0.0, 1.0), (1.0, math.nan, 1.0), (1.0, 0.0, math.inf)])
+def test_a_doubt_that_cannot_be_is_refused(covariance: tuple[float, float, float]) -> None:
+    with pytest.raises(ValueError, match="covariance"):
+        population_shares(CONTACT, covariance, seed=1)
+
+
+def test_a_part_that_is_not_connected_puts_nobody_above_anything() -> None:
+    contact = dataclasses.replace(CONTACT, source_impedance=complex(math.inf, 0.0))
+    for shares in (exact_shares(contact), population_shares(contact, (1.0, 0.0, 1.0), seed=1)):
+        assert {getattr(shares, name) for name in SHARES} == {0.0}
