@@ -9,9 +9,11 @@ from dataclasses import dataclass, replace
 from hazardreport.assess import against_limits, artefact, persons, protection
 from hazardreport.assess.editions import editions_used
 from hazardreport.assess.element import broken_element
+from hazardreport.assess.least import least_currents
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.next_test import next_test
 from hazardreport.assess.otherwise import otherwise
+from hazardreport.assess.pins import pins
 from hazardreport.assess.possible import OpenState, possible_currents
 from hazardreport.assess.readings_in import read_in
 from hazardreport.assess.records import (
@@ -28,7 +30,7 @@ from hazardreport.assess.second_part import second_part
 from hazardreport.assess.settled import settle
 from hazardreport.assess.solved import Solved, solve_case
 from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
-from hazardreport.assess.verdict import median_person, verdict
+from hazardreport.assess.verdict import Further, median_person, verdict
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.circuit.fit import FitResult
@@ -91,23 +93,28 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     limits = _limits(ledger, case, results, solved)
     possible = possible_currents(ledger, case, solved.live, solved.sources, solved.supply_id)
     further = second_part(ledger, case, solved.network, results)
-    word = verdict(ledger, case, solved.sources, exposed, limits, possible, further)
+    least = least_currents(ledger, case, results, solved.live, solved.sources)
+    word = verdict(ledger, case, solved.sources, exposed, limits, possible, Further(parts=further, least=least))
     leading = next((s for s in solved.sources if s.state == word.headline), None)
     reasons = _artefact(ledger, case, results, solved, leading)
     differently = tuple(otherwise(ledger, case, solved.network, solved.sources, exposed, word.headline))
+    between_pins = pins(ledger, case, solved.network, solved.supply_id)
+    cells = _cells(ledger, case, solved.sources, exposed)
     assessment = Assessment(
         case_id=case.id,
         trace=ledger.trace(),
         readings=read_numbers,
         routes=solved.routes,
         fit=solved.fit,
-        states=_cells(ledger, case, solved.sources, exposed),
+        states=cells,
         exposures=exposed,
         devices=devices,
         as_built=(),
         limits=limits,
         otherwise=differently,
         second_part=further,
+        least=least,
+        pins=between_pins,
         artefact=reasons,
         verdict=word,
         next_test=None,

@@ -36,8 +36,9 @@ def possible_currents(
 ) -> tuple[OpenState, ...]:
     """Body currents of plausible states that no loaded reading has established.
 
-    By the highest unloaded reading of the state; where there is none and nothing predicts the state either, as if the
-    part stood at the supply's voltage. Nothing without any reading at the part: then nothing was examined.
+    By the highest unloaded reading of the state; where there is none, as if the part stood at the supply's voltage,
+    since what a fit predicts of a state that nobody established does not clear it. Nothing without any reading at the
+    part: then nothing was examined.
     """
     if not supply_id or not _part_was_read(case):
         return ()
@@ -56,7 +57,7 @@ def possible_currents(
         if here:
             light = max(here, key=lambda item: item.value + 2.0 * item.uncertainty)
             found.append(_by_reading(ledger, case, state, light, supply_id))
-        elif source is None or not noted:
+        else:
             found.append(_by_supply(ledger, case, state, supply_id))
     return tuple(sorted(found, key=lambda item: not _was_read(case, item.state)))
 

@@ -344,6 +344,19 @@ class PopulationResult:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class LeastCurrent:
+    """Lower bound of a median adult's current in a state whose source the readings do not fix.
+
+    number   id in the trace; reading: id of the one that shows it
+    """
+
+    state: UnitState
+    path: BodyPath
+    number: str
+    reading: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class PartSource:
     """The source that a second touchable part gives: to earth, or between the two parts.
 
@@ -408,6 +421,7 @@ class Assessment:
     choices   keys of the choices that were made ("choices.<key>" in the wording)
     pins      what stays between the pins after unplugging
     otherwise the headline state with one thing built or plugged in otherwise
+    least     what a lit lamp or one loaded reading proves of states that are else open
     second_part  what a second touchable part gives, if the unit has one
     settled   None in the live part, which a keystroke asks for
     """
@@ -430,6 +444,7 @@ class Assessment:
     choices: tuple[str, ...] = ()
     pins: tuple[PinCharge, ...] = ()
     second_part: tuple[PartSource, ...] = ()
+    least: tuple[LeastCurrent, ...] = ()
     otherwise: tuple[Otherwise, ...] = ()
     settled: Settled | None = None
 

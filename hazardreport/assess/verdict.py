@@ -1,12 +1,13 @@
 """The signal word so far, one sentence for it, and what drove it."""
 
+from dataclasses import dataclass
 from enum import Enum
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.persons import plausible_paths
 from hazardreport.assess.possible import OpenState
-from hazardreport.assess.records import Exposure, LimitComparison, PartSource, Verdict
+from hazardreport.assess.records import Exposure, LeastCurrent, LimitComparison, PartSource, Verdict
 from hazardreport.assess.routes import state_name
 from hazardreport.assess.source import SourceAt, earth_as_found, plug_allows
 from hazardreport.case.case import Case
@@ -17,6 +18,7 @@ from hazardreport.severity.body import heart_current_factor
 from hazardreport.severity.grade import (
     Driver,
     DrivingItem,
+    GradedBound,
     GradedExposure,
     GradedLimit,
     PossibleCurrent,
@@ -27,6 +29,14 @@ from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, Si
 from hazardreport.severity.zones import long_duration
 
 MEDIAN = 50
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Further:
+    """What enters the word besides sources and exposures: a second touchable part, and lower bounds."""
+
+    parts: tuple[PartSource, ...] = ()
+    least: tuple[LeastCurrent, ...] = ()
 
 
 def usual(exposure: Exposure) -> bool:
@@ -106,11 +116,11 @@ def verdict(
     exposures: tuple[Exposure, ...],
     limits: tuple[LimitComparison, ...],
     possible: tuple[OpenState, ...],
-    further: tuple[PartSource, ...] = (),
+    further: Further,
 ) -> Verdict:
     """Signal word, sentence, reason and three numbers."""
     graded = graded_exposures(ledger, sources, exposures)
-    at_second = _at_second_part(ledger, case, further)
+    at_second = _at_second_part(ledger, case, further.parts)
     behind_earth = _behind_earth(ledger, case, sources, exposures)
     unrecorded = () if graded else _without_circumstance(ledger, sources, exposures)
     exceeded = [item for item in limits if item.decision is LimitDecision.EXCEEDED]
@@ -121,12 +131,23 @@ def verdict(
             for item in exceeded
         ],
         [item.current for item in (*possible, *unrecorded, *behind_earth)],
+        [
+            GradedBound(
+                id=item.number,
+                least_current=ledger.value(item.number),
+                heart_factor=heart_current_factor(item.path),
+            )
+            for item in further.least
+        ],
     )
     kind = _Kind.KNOWN
     state: UnitState | None = None
-    part = next((item for item in further if driver is not None and item.body_current == driver.id), None)
+    part = next((item for item in further.parts if driver is not None and item.body_current == driver.id), None)
     if part is not None:
         return _of_second_part(ledger, word, part, driver)
+    bound = next((item for item in further.least if driver is not None and item.number == driver.id), None)
+    if bound is not None:
+        return _of_bound(ledger, word, bound, driver)
     if driver is not None:
         sets = ((_Kind.OPEN, possible), (_Kind.UNRECORDED, unrecorded), (_Kind.EARTH_ONLY, behind_earth))
         for name, items in sets:
@@ -170,6 +191,21 @@ def _at_second_part(ledger: Ledger, case: Case, further: tuple[PartSource, ...])
             )
         )
     return tuple(found)
+
+
+def _of_bound(ledger: Ledger, word: SignalWord, bound: LeastCurrent, driver: DrivingItem | None) -> Verdict:
+    return Verdict(
+        word=word,
+        sentence=wording.sentence(
+            "assess.verdict.least",
+            state=state_name(bound.state),
+            path=bound.path.value,
+            current=format_value(ledger.value(bound.number), "A", 2),
+        ),
+        reason=_reason(ledger, driver),
+        figures=(bound.number,),
+        headline=bound.state,
+    )
 
 
 def _of_second_part(ledger: Ledger, word: SignalWord, part: PartSource, driver: DrivingItem | None) -> Verdict:

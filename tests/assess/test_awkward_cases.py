@@ -54,18 +54,39 @@ def test_one_unloaded_reading_never_clears_the_states_that_nobody_read(bench: Ma
     assert "do not use" in found.verdict.sentence
 
 
-@pytest.mark.parametrize("brightness", ["full", "dim", "glow", "dark"])
-def test_a_lamp_alone_is_never_none_shown(bench: Make, brightness: str) -> None:
-    assert word(with_supply(bench()).typed("AE", Quantity.LAMP, REVERSED_OFF, brightness, LAMP).case) is (
-        SignalWord.NOT_EXCLUDED
-    )
+@pytest.mark.parametrize(
+    ("brightness", "expected"),
+    [
+        ("full", SignalWord.DANGER),
+        ("dim", SignalWord.WARNING),
+        ("glow", SignalWord.WARNING),
+        ("dark", SignalWord.NOT_EXCLUDED),
+    ],
+)
+def test_a_lamp_alone_proves_what_its_least_voltage_and_current_drive_through_a_person(
+    bench: Make, brightness: str, expected: SignalWord
+) -> None:
+    """A 15 W lamp for 120 V: full from 96 V on, dim from 60 V, glow from 24 V; a dark one proves nothing."""
+    found = assess(with_supply(bench()).typed("AE", Quantity.LAMP, REVERSED_OFF, brightness, LAMP).case)
+
+    assert found.verdict.word is expected
+    assert "at least" in found.verdict.sentence or expected is SignalWord.NOT_EXCLUDED
 
 
-@pytest.mark.parametrize("typed", ["36 mA", "tripped"])
-def test_a_current_alone_is_never_none_shown(bench: Make, typed: str) -> None:
-    case = with_supply(bench()).typed("AE", Quantity.CURRENT, REVERSED_OFF, typed, resistor(3e3)).case
+@pytest.mark.parametrize(("typed", "expected"), [("36 mA", SignalWord.WARNING), ("tripped", SignalWord.NOT_EXCLUDED)])
+def test_a_current_alone_proves_that_a_person_carries_no_less(bench: Make, typed: str, expected: SignalWord) -> None:
+    """36 mA through 3 kilohm stand at 108 V, which drives more than that through a person: at least 36 mA flow."""
+    found = assess(with_supply(bench()).typed("AE", Quantity.CURRENT, REVERSED_OFF, typed, resistor(3e3)).case)
 
-    assert word(case) is SignalWord.NOT_EXCLUDED
+    assert found.verdict.word is expected
+    if found.least:
+        assert found.number(found.least[0].number).measured.value < 36e-3
+
+
+def test_a_harmless_lower_bound_clears_nothing(bench: Make) -> None:
+    made = with_supply(bench()).typed("AE", Quantity.CURRENT, REVERSED_OFF, "0.10 mA", resistor(3e3))
+
+    assert word(made.case) is SignalWord.NOT_EXCLUDED
 
 
 def test_a_harmless_state_says_nothing_of_the_others(bench: Make) -> None:
