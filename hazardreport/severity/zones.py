@@ -8,6 +8,7 @@ from functools import cache, lru_cache
 from itertools import pairwise
 from math import exp, isnan, log
 
+from hazardreport.errors import OutsideTableError
 from hazardreport.quantity.trace import Source, Status, weakest
 from hazardreport.severity.terms import Zone
 from hazardreport.standards.editions import default_edition
@@ -96,6 +97,11 @@ def zone(heart_current: float, path_current: float, duration: float) -> Zone:
     Zone
         AC-1 … AC-4.3; on a curve, the lower one.
 
+    Raises
+    ------
+    ValueError
+        If a current is negative or not a number: a defect of the caller, never read as "no current".
+
     Examples
     --------
     >>> zone(0.081, 0.081, 1.0)
@@ -105,12 +111,43 @@ def zone(heart_current: float, path_current: float, duration: float) -> Zone:
     ----------
     iec-60479-1-2018, Figure 20 and Table 11.
     """
+    if not (heart_current >= 0.0 and path_current >= 0.0):
+        raise ValueError("current")
     for name, above in (("c3", Zone.AC_4_3), ("c2", Zone.AC_4_2), ("c1", Zone.AC_4_1)):
         if heart_current > curve(name, duration):
             return above
     if path_current > curve("b", duration):
         return Zone.AC_3
     return Zone.AC_2 if path_current > curve("a", duration) else Zone.AC_1
+
+
+def refuse_frequency(frequency: float) -> None:
+    """Refuse a supply for which the zones do not hold, direct current among them.
+
+    Parameters
+    ----------
+    frequency : float
+        Of the current; zero for direct current. [Hz]
+
+    Raises
+    ------
+    OutsideTableError
+        If the frequency lies outside that of the curves, or is not a number.
+
+    References
+    ----------
+    iec-60479-1-2018, Figure 20.
+    """
+    held = _table("c2")
+    stated = dict(held.fixed)["frequency"]
+    lowest, highest = (float(number) for number in stated.removesuffix("Hz").split("to"))
+    if not lowest <= frequency <= highest:
+        raise OutsideTableError(
+            table=f"{held.citation.key} {held.citation.table}",
+            argument="frequency",
+            value=f"{frequency:g} Hz",
+            allowed=stated,
+        )
 
 
 def long_duration() -> float:

@@ -19,7 +19,7 @@ from hazardreport.severity.let_go import (
     share_of_adults_held,
 )
 from hazardreport.severity.terms import Zone
-from hazardreport.severity.zones import CURVES, curve, curve_points, curve_source, curve_status, zone
+from hazardreport.severity.zones import CURVES, curve, curve_points, curve_source, curve_status, refuse_frequency, zone
 
 ORDER = list(Zone)
 durations = st.floats(0.001, 100.0)
@@ -160,3 +160,20 @@ def test_women_are_held_at_lower_currents_and_everybody_lets_go_of_five_milliamp
 def test_an_unknown_current_holds_nobody_knows() -> None:
     with pytest.raises(ValueError, match="current"):
         share_held(math.nan, Adults.MEN)
+
+
+@pytest.mark.parametrize("frequency", [15.0, 50.0, 60.0, 100.0])
+def test_zones_hold_at_mains_frequencies(frequency: float) -> None:
+    refuse_frequency(frequency)
+
+
+@pytest.mark.parametrize("frequency", [0.0, 14.9, 100.1, 400.0, -50.0, math.nan])
+def test_zones_are_not_guessed_for_direct_current_nor_other_frequencies(frequency: float) -> None:
+    with pytest.raises(OutsideTableError, match="15 to 100 Hz"):
+        refuse_frequency(frequency)
+
+
+@pytest.mark.parametrize("currents", [(math.nan, 1.0), (1.0, math.nan), (-1.0, 1.0), (1.0, -1.0)])
+def test_an_unknown_current_is_in_no_zone(currents: tuple[float, float]) -> None:
+    with pytest.raises(ValueError, match="current"):
+        zone(*currents, 1.0)
