@@ -323,6 +323,7 @@ def current_routes(
             equations=(f"{form.outputs[0][2]}; {given}", f"{form.outputs[1][2]}; {given}", form.outputs[2][2]),
             inputs=inputs,
             sources=method("load current"),
+            voltage_by_impedance=True,
         )
         yield SourceRoute(
             kind=RouteKind.LOAD_CURRENT,

@@ -224,12 +224,15 @@ def _load_current_form(nature: Nature) -> ClosedForm:
         voltage, impedance = load_current(v1, 1.0 / r1, current, 1.0 / r2, nature)
         return np.stack([voltage, impedance, voltage / impedance], axis=-1)
 
-    form = "U0/I2 − R2" if nature is Nature.RESISTIVE else "√((U0/I2)² − R2²)"
+    texts = {
+        Nature.RESISTIVE: ("V1 · (1 + Zs/R1)", "(V1 − I2·R2) / (I2 − V1/R1)"),
+        Nature.CAPACITIVE: ("V1 · |1 − j·Zs/R1|", "V1²·|1 − j·Zs/R1|² = I2²·|R2 − j·Zs|²"),
+    }[nature]
     return ClosedForm(
         inputs=(("V1", "V"), ("R1", "ohm"), ("I2", "A"), ("R2", "ohm")),
         outputs=(
-            ("U0", "V", "V1 · |1 + Zs/R1|"),
-            ("Zs", "ohm", form),
+            ("U0", "V", texts[0]),
+            ("Zs", "ohm", texts[1]),
             ("Isc", "A", "U0 / |Zs|"),
         ),
         function=function,

@@ -1,6 +1,6 @@
 """Equations as a report prints them, worked out from inputs as a report prints them: a pocket calculator for tests.
 
-Knows + − · / ² √( ) |…| π j ∞ and the functions u, min, max; nothing else is evaluated.
+Knows + − · / ² √( ) |…| π j ∞ and the functions exp, ln, min, max; nothing else is evaluated.
 """
 
 import ast
@@ -98,12 +98,20 @@ def _root(value: complex) -> complex:
     return value**0.5
 
 
-FUNCTIONS = {"abs": abs, "sqrt": _root, "min": min, "max": max}
+def _power(value: complex) -> float:
+    return math.exp(value.real)
+
+
+def _logarithm(value: complex) -> float:
+    return math.log(value.real)
+
+
+FUNCTIONS = {"abs": abs, "sqrt": _root, "min": min, "max": max, "exp": _power, "ln": _logarithm}
 OPERATIONS = {
     ast.Add: lambda a, b: a + b,
     ast.Sub: lambda a, b: a - b,
     ast.Mult: lambda a, b: a * b,
-    ast.Div: lambda a, b: a / b if b != 0 else complex(math.inf),
+    ast.Div: lambda a, b: a / b if b != 0 else math.inf if a != 0 else 0.0,
     ast.Pow: lambda a, b: a**b,
 }
 

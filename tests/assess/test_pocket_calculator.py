@@ -12,8 +12,8 @@ from told_otherwise import CLASSES, Told, planted, told
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Grip, ResidualCurrentDevice
 from hazardreport.case.exposure import BodyPath, ContactArea, OwnExposure, Skin
-from hazardreport.case.reading import LoadKind, PlugPosition
-from hazardreport.case.wiring import Filter, Supply, SwitchPoles
+from hazardreport.case.reading import LoadKind, PlugPosition, Quantity
+from hazardreport.case.wiring import Earthing, Filter, SecondPart, Supply, SupplyFault, SwitchPoles
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Number, Trace
 from hazardreport.resources_dir import DEMO_CASE
@@ -86,8 +86,41 @@ CASES: dict[str, Callable[[], Case]] = {
     "glue pot, a reading at the part in one state": lambda: replace(
         glue_pot(), readings=_unloaded(glue_pot()).readings[:1]
     ),
+    "demo, a filter": lambda: _filtered(demo()),
+    "demo, two live poles": lambda: _supplied(demo(), Supply.TWO_LIVE_POLES),
+    "demo, two phases": lambda: _supplied(demo(), Supply.TWO_PHASES),
+    "demo, an electrode": lambda: _wired(demo(), earthing=Earthing.TT, electrode_resistance=20.0),
+    "demo, neutral lost": lambda: _wired(demo(), supply_fault=SupplyFault.NEUTRAL),
+    "demo, a second part": lambda: _wired(demo(), second_part=SecondPart.SEPARATE),
+    "demo, a cut-out": lambda: _wired(demo(), cut_out=SwitchPoles.POLE_1),
+    "demo, a current through a resistor": lambda: _with_current(demo()),
+    "glue pot, plug not noted": lambda: _not_noted(glue_pot()),
+    "glue pot, element open": lambda: _wired(glue_pot(), element=replace(glue_pot().wiring.element, open_at=0.5)),
     "empty": lambda: Case(id="C-2"),
 }
+
+
+def _wired(case: Case, **changes: object) -> Case:
+    return replace(case, wiring=replace(case.wiring, **changes))  # type: ignore[arg-type]
+
+
+def _with_current(case: Case) -> Case:
+    """The first reading under a resistor once more, as the current through it."""
+    under = next(one for one in case.readings if one.load.kind is LoadKind.RESISTOR)
+    current = replace(under, id="reading-090", quantity=Quantity.CURRENT, typed="4.70 mA")
+    return replace(case, readings=(*case.readings, current))
+
+
+def _not_noted(case: Case) -> Case:
+    return replace(
+        case,
+        readings=tuple(
+            one
+            if one.state.plug is PlugPosition.UNPLUGGED
+            else replace(one, state=replace(one.state, plug=PlugPosition.UNKNOWN))
+            for one in case.readings
+        ),
+    )
 
 
 def _supplied(case: Case, supply: Supply) -> Case:

@@ -17,19 +17,28 @@ from hazardreport.assess.fitted import protective_earth_resistance
 from hazardreport.assess.protection import with_doubt
 from hazardreport.assess.readings_in import LiveReading, lamp_of, live_readings
 from hazardreport.assess.records import Assessment, DeviceVerdict, Exposure, PopulationResult
+from hazardreport.assess.second_part import SECOND_PART_TO_EARTH
+from hazardreport.assess.source import share_to_earth
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, ResidualCurrentDevice
+from hazardreport.case.reading import Quantity
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import SwitchPoles
+from hazardreport.case.wiring import Earthing, SwitchPoles
 from hazardreport.circuit.fit import FitResult
-from hazardreport.circuit.free_parameters import SYMBOL, hot_factor
-from hazardreport.circuit.loads import lamp_bound, lamp_resistance
+from hazardreport.circuit.free_parameters import SYMBOL, hot_factor, rated_resistance
+from hazardreport.circuit.loads import brightness_bracket, lamp_bound, lamp_resistance
 from hazardreport.circuit.routes import Nature, two_loads_bounds
-from hazardreport.circuit.thevenin import Currents, currents, source_at_part
+from hazardreport.circuit.thevenin import (
+    PART_TO_EARTH,
+    PART_TO_SECOND_PART,
+    Currents,
+    currents,
+    source_at_part,
+)
 from hazardreport.quantity.trace import Number, Trace
 from hazardreport.readings.number import read_number
 from hazardreport.readings.result import ReadingResult
-from hazardreport.severity.body import body_impedance, body_point, heart_current_factor, path_factor
+from hazardreport.severity.body import body_impedance, body_point, heart_current_factor, least_body_current, path_factor
 from hazardreport.severity.devices import exposure_duration, overcurrent_operation, residual_current_operation
 from hazardreport.severity.limits import (
     contact_voltage_limit,
@@ -40,7 +49,8 @@ from hazardreport.severity.limits import (
     touch_current_limit,
 )
 from hazardreport.severity.population import Contact, exact_shares, population_shares
-from hazardreport.severity.terms import BodyPath, Skin
+from hazardreport.severity.stored_charge import pin_limit
+from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.severity.touch_network import network_body_resistance, touch_network
 from hazardreport.severity.zones import long_duration
 
@@ -49,6 +59,8 @@ OF_PRINTED_DIGITS = 1e-5
 LAWFUL_CAPACITANCE = 4.7e-9
 RISE_95 = 3.841458820694124
 DOUBLE_POLE = "double-pole"
+PORTS = {"second": SECOND_PART_TO_EARTH, "between": PART_TO_SECOND_PART}
+AT_SECOND_PART = {"second-part": BodyPath.HAND_TO_FEET, "between": BodyPath.HAND_TO_HAND}
 
 
 @dataclass(frozen=True)
@@ -146,6 +158,7 @@ def as_stated(told: Told, number: Number) -> bool:
         "wiring.RPEu": wiring.unit_earth_resistance,
         "supply.frequency": wiring.frequency,
         "supply.nominal": wiring.nominal_voltage,
+        "pins.Ur": rated_voltage(told.case) or wiring.nominal_voltage,
         "unit.rated-voltage": rated_voltage(told.case) or wiring.nominal_voltage,
         "duration.long": long_duration(),
         "artefact.CY": LAWFUL_CAPACITANCE,
@@ -196,7 +209,11 @@ def of_table(told: Told, number: Number) -> bool:
         ],
         "limits.earth-continuity.": lambda: earth_continuity_limit()[0],
         "limits.insulation.": lambda: insulation_limit(class_ or "")[0],
-        "limits.disconnection-time": lambda: disconnection_time_limit(nominal, "tn")[0],
+        "limits.disconnection-time": lambda: disconnection_time_limit(
+            share_to_earth(told.case.wiring) * nominal, "tt" if told.case.wiring.earthing is Earthing.TT else "tn"
+        )[0],
+        "pins.L": lambda: pin_limit()[0],
+        "pins.t": lambda: pin_limit()[1],
     }
     found = next((look_up for prefix, look_up in kinds.items() if number.id.startswith(prefix)), None)
     return found is not None and near(number, found())
@@ -262,19 +279,77 @@ def of_network(told: Told, number: Number) -> bool:
         wiring, key = replace(wiring, switch=SwitchPoles.BOTH), number.id.split(".")[2]
     state = told.states[key]
     if number.symbol in ("U0", "Zs"):
-        voltage, impedance = source_at_part(wiring, parameters, state)
+        port = PORTS.get(number.id.split(".")[0], PART_TO_EARTH)
+        voltage, impedance = source_at_part(wiring, parameters, state, port)
         return near(number, float(np.abs(voltage if number.symbol == "U0" else impedance)))
     flowing: Currents = currents(wiring, parameters, state)
     fields = {"IL": "line_current", "IPE": "earth_current", "UT": "touch_voltage_true_earth"}
     return near(number, float(getattr(flowing, fields[number.symbol])))
 
 
+def of_line(told: Told, number: Number) -> bool:
+    """Line current of the network and that of a person, added as numbers."""
+    fit, vector = told.vectors["fit"]
+    state = replace(told.states[number.id.split(".")[1]], earthed=False)
+    flowing = currents(told.case.wiring, fit.free.parameters(vector), state)
+    return near(number, float(flowing.line_current) + told.value(number.inputs[-1]))
+
+
+def of_pins(told: Told, number: Number) -> bool:
+    """Capacitance between the pins, and what empties it."""
+    parts = told.case.wiring.filter
+    if number.symbol == "C":
+        in_series = [value for value in (parts.y_capacitance_1, parts.y_capacitance_2) if value]
+        both = 1.0 / sum(1.0 / value for value in in_series) if len(in_series) == 2 else 0.0
+        return near(number, (parts.x_capacitance or 0.0) + both)
+    leaking = 1.0 / parts.bleeder_resistance if parts.bleeder_resistance else 0.0
+    if number.id == "pins.on.R" and told.case.wiring.element.open_at is None:
+        fit = told.live.fit
+        cold = (
+            float(fit.parameters.element_resistance) / float(fit.parameters.hot_factor)
+            if fit
+            else rated_resistance(told.case.wiring)
+        )
+        leaking += 1.0 / cold if cold else 0.0
+    return near(number, 1.0 / leaking if leaking else math.inf)
+
+
+def low_end(told: Told, number: Number) -> bool:
+    """Voltage or current of a reading under load, twice its doubt taken off; of a lamp by its brightness."""
+    reading = told.case.reading(_of(number.id))
+    assert reading is not None
+    result, load = told.results[reading.id], told.results[reading.id].load_impedance
+    if reading.quantity is Quantity.LAMP:
+        lamp, brightness = lamp_of(reading), result.brightness
+        assert lamp is not None
+        assert brightness is not None
+        current, voltage = lamp_bound(lamp, brightness), brightness_bracket(brightness)[0] * lamp.rated_voltage
+    elif reading.quantity is Quantity.CURRENT:
+        assert result.value is not None
+        assert load is not None
+        current = max(0.0, result.value.value - 2.0 * result.value.standard_uncertainty)
+        voltage = current * abs(load) * (1.0 - 2.0 * result.load_uncertainty)
+    else:
+        item = told.at_part[reading.id]
+        voltage = item.value - 2.0 * item.uncertainty
+        current = voltage / (item.resistance + 2.0 * item.load_doubt)
+    return near(number, {"I": current, "V": voltage}[number.symbol])
+
+
+def least_of_body(told: Told, number: Number) -> bool:
+    current, voltage = (told.value(name) for name in number.inputs)
+    path = BodyPath[number.id.split(".")[-2].upper()]
+    return near(number, least_body_current(current, voltage, Skin.DRY, 50, path))
+
+
 def of_body(told: Told, number: Number) -> bool:
     """The body impedance at the voltage that the trace gives: with UB and IB by their equations the solve is whole."""
-    item = told.exposures[number.id]
-    low, high = printed_interval(told.trace[item.body_voltage])
-    factor = path_factor(item.path)
-    ends = [factor * body_impedance(voltage, item.skin, item.percentile, item.area) for voltage in (low, high)]
+    base = number.id.removesuffix(".ZB")
+    item = told.exposures.get(number.id)
+    path = item.path if item else AT_SECOND_PART[base.rsplit(".", 1)[1]]
+    skin, percentile, area = (item.skin, item.percentile, item.area) if item else (Skin.DRY, 50, ContactArea.LARGE)
+    low, high = printed_interval(told.trace[f"{base}.UB"])
+    ends = [path_factor(path) * body_impedance(voltage, skin, percentile, area) for voltage in (low, high)]
     return overlap(printed_interval(number), (min(ends), max(ends)))
 
 
@@ -390,6 +465,11 @@ CLASSES: dict[str, Callable[[Told, Number], bool]] = {
     "line current of the fitted network in this state": of_network,
     "earth current of the fitted network in this state": of_network,
     "touch voltage of the fitted network in this state": of_network,
+    "line current of the fitted network and IB; at most, since the two need not be in phase": of_line,
+    "X capacitor, with both Y capacitors in series": of_pins,
+    "bleeder and element beside each other": of_pins,
+    "low end of the reading with its load": low_end,
+    "the lesser of I and of what V drives through the body": least_of_body,
     "BF · ZT(UB)": of_body,
     "real part of Zs": of_parts,
     "imaginary part of Zs": of_parts,
