@@ -24,7 +24,7 @@ from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 
 Array = NDArray[np.float64]
 ComplexArray = NDArray[np.complex128]
-_SETTLED = 1e-13
+_SETTLED = 1e-8
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
@@ -89,30 +89,32 @@ def body_points(
     """
     _refuse_unphysical(voltage, impedance, series_resistance)
     chains, rows = _chains(), _rows(skins, percentiles, areas)
-    factor = np.array([path_factor(path) for path in paths])
-    outer = impedance + series_resistance
-    dead = ~np.isfinite(np.abs(outer))
-    outer = np.where(dead, 0.0, outer)
+    factor = _factors(paths)
+    dead = ~np.isfinite(np.abs(impedance) + series_resistance)
+    resistance = np.where(dead, 0.0, np.real(impedance) + series_resistance)
+    reactance = np.where(dead, 0.0, np.imag(impedance))
     driving = np.where(dead, 0.0, voltage)
 
-    knots = chains.voltage[rows]
-    needed = knots * np.abs(1.0 + outer[:, None] / (factor[:, None] * chains.impedance[rows]))
+    knots, bodies = chains.voltage[rows], factor[:, None] * chains.impedance[rows]
+    needed = knots * np.sqrt(np.square(1.0 + resistance[:, None] / bodies) + np.square(reactance[:, None] / bodies))
     piece = np.sum(needed <= driving[:, None], axis=1) - 1
     everyone = np.arange(len(rows))
-    outside = (piece == chains.last[rows]) & ~chains.holds[rows] & (needed[everyone, piece] < driving)
+    last = chains.last[rows]
+    outside = (piece == last) & ~chains.holds[rows] & (needed[everyone, piece] < driving)
 
-    at, base = knots[everyone, piece], factor * chains.impedance[rows, piece]
+    at, base = knots[everyone, piece], bodies[everyone, piece]
     slope = factor * chains.slope[rows, piece]
-    above = np.minimum(piece + 1, chains.last[rows])
+    above = np.minimum(piece + 1, last)
     rise = np.where(above > piece, needed[everyone, above] - needed[everyone, piece], 1.0)
     share = np.where(above > piece, (driving - needed[everyone, piece]) / rise, 0.0)
     across = at + share * (knots[everyone, above] - at)
-    across, body, magnitude, growth = _settled(across, driving, outer, at, base, slope)
+    across, body, magnitude, growth = _settled(across, driving, resistance, reactance, at, base, slope)
 
     current = across / body
     direction = _direction(impedance, dead)
     by_body_voltage = (body - across * slope) / np.square(body)
-    with_impedance = np.real(np.conj(1.0 + outer / body) * direction) / (body * magnitude)
+    along = (1.0 + resistance / body) * np.real(direction) + reactance / body * np.imag(direction)
+    with_impedance = along / (body * magnitude)
     unknown = np.where(outside, np.nan, 1.0)
     return BodyPoints(
         body_voltage=unknown * across,
@@ -126,19 +128,25 @@ def body_points(
 
 
 def _settled(
-    across: Array, driving: Array, outer: ComplexArray, at: Array, base: Array, slope: Array
+    across: Array, driving: Array, resistance: Array, reactance: Array, at: Array, base: Array, slope: Array
 ) -> tuple[Array, Array, Array, Array]:
-    """Body voltage, body impedance, |1 + Z / Z_B|, and change of the open-circuit voltage with the body voltage."""
+    """Body voltage, body impedance, |1 + Z / Z_B|, and change of the open-circuit voltage with the body voltage.
+
+    The step after which nothing is checked is so short that its own error, which goes with its square, is no more than
+    rounding.
+    """
+    last = False
     while True:
         body = base + slope * (across - at)
-        ratio = outer / body
-        magnitude = np.abs(1.0 + ratio)
-        bent = (np.real(ratio) * (1.0 + np.real(ratio)) + np.square(np.imag(ratio))) / magnitude
+        real, imaginary = resistance / body, reactance / body
+        magnitude = np.sqrt(np.square(1.0 + real) + np.square(imaginary))
+        bent = (real * (1.0 + real) + np.square(imaginary)) / magnitude
         growth = magnitude - across * slope / body * bent
-        step = (across * magnitude - driving) / growth
-        if np.all(np.abs(step) <= _SETTLED * across):
+        if last:
             return across, body, magnitude, growth
+        step = (across * magnitude - driving) / growth
         across = across - step
+        last = bool(np.all(np.abs(step) <= _SETTLED * across))
 
 
 def _direction(impedance: ComplexArray, dead: NDArray[np.bool_]) -> ComplexArray:
@@ -209,10 +217,26 @@ def _chains() -> _Chains:
 
 
 @cache
-def _row_of(skin: Skin, percentile: int, area: ContactArea) -> int:
-    impedance_knots(skin, percentile, area)
-    return _columns().index((skin, percentile, area))
+def _row_numbers() -> dict[tuple[str, int, str], int]:
+    return {(skin.value, percentile, area.value): row for row, (skin, percentile, area) in enumerate(_columns())}
 
 
 def _rows(skins: Sequence[Skin], percentiles: Sequence[int], areas: Sequence[ContactArea]) -> NDArray[np.intp]:
-    return np.array([_row_of(*who) for who in zip(skins, percentiles, areas, strict=True)], dtype=np.intp)
+    """Rows of the chains; plain texts as keys, since an enumeration's own hash costs more than all the rest."""
+    numbers = _row_numbers()
+    columns = zip(skins, percentiles, areas, strict=True)
+    rows = [numbers.get((skin._value_, percentile, area._value_), -1) for skin, percentile, area in columns]
+    if -1 in rows:
+        wrong = rows.index(-1)
+        impedance_knots(skins[wrong], percentiles[wrong], areas[wrong])
+    return np.array(rows, dtype=np.intp)
+
+
+@cache
+def _factor_of() -> dict[str, float]:
+    return {path.value: path_factor(path) for path in BodyPath}
+
+
+def _factors(paths: Sequence[BodyPath]) -> Array:
+    held = _factor_of()
+    return np.array([held[path._value_] for path in paths])

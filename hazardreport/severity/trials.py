@@ -23,7 +23,8 @@ Array = NDArray[np.float64]
 BATCH = 10_000
 _UPPER_TAIL = float(ndtri(0.95))
 _FARTHEST = 8.0
-_POSITIONS, _LET_GO_CURRENTS, _COARSER = 8192, 4096, 3
+_POSITIONS, _LET_GO_CURRENTS = 1 << 13, 1 << 12
+_COARSER, _COARSE_BITS = 3, 10
 _BODY_VOLTAGES = (1e-4, 1e6, 8192)
 
 
@@ -121,7 +122,7 @@ class Trials:
         held[:] = chance
         self._let_go.take(held, out=chance, mode="clip")
         held >>= _COARSER
-        held *= _POSITIONS >> _COARSER
+        held <<= _COARSE_BITS
         held += place
         let_go = self._above(chance, self._let_go_voltages.take(held, out=across, mode="clip"))
         return np.array([counts[0], let_go, *counts[1:]], dtype=np.float64)
