@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 from pocket_calculator import NotEvaluableError, comes_out, overlap, printed_interval
-from told_otherwise import CLASSES, Told, planted, told
+from told_case import Told, planted, told
+from told_otherwise import CLASSES
 
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Grip, ResidualCurrentDevice

@@ -2,29 +2,24 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from functools import cached_property, partial
-from typing import Any
+from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 from pocket_calculator import overlap, printed_interval
 from scipy.optimize import minimize
+from told_case import Told, near, reading_of
 
 from hazardreport.assess.against_limits import protection_class, rated_voltage
-from hazardreport.assess.assessment import Live, live_part, settled_part
 from hazardreport.assess.fitted import protective_earth_resistance
 from hazardreport.assess.protection import with_doubt
-from hazardreport.assess.readings_in import LiveReading, lamp_of, live_readings
-from hazardreport.assess.records import Assessment, DeviceVerdict, Exposure, PopulationResult
+from hazardreport.assess.readings_in import lamp_of
 from hazardreport.assess.second_part import SECOND_PART_TO_EARTH
 from hazardreport.assess.source import share_to_earth
-from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, ResidualCurrentDevice
 from hazardreport.case.reading import Quantity
-from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Earthing, SwitchPoles
-from hazardreport.circuit.fit import FitResult
 from hazardreport.circuit.free_parameters import SYMBOL, hot_factor, rated_resistance
 from hazardreport.circuit.loads import brightness_bracket, lamp_bound, lamp_resistance
 from hazardreport.circuit.routes import Nature, two_loads_bounds
@@ -35,9 +30,7 @@ from hazardreport.circuit.thevenin import (
     currents,
     source_at_part,
 )
-from hazardreport.quantity.trace import Number, Trace
-from hazardreport.readings.number import read_number
-from hazardreport.readings.result import ReadingResult
+from hazardreport.quantity.trace import Number
 from hazardreport.severity.body import body_impedance, body_point, heart_current_factor, least_body_current, path_factor
 from hazardreport.severity.devices import exposure_duration, overcurrent_operation, residual_current_operation
 from hazardreport.severity.limits import (
@@ -48,14 +41,11 @@ from hazardreport.severity.limits import (
     rated_voltage_factor,
     touch_current_limit,
 )
-from hazardreport.severity.population import Contact, exact_shares, population_shares
 from hazardreport.severity.stored_charge import pin_limit
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.severity.touch_network import network_body_resistance, touch_network
 from hazardreport.severity.zones import long_duration
 
-SHARES = ("above_perception", "above_let_go", "above_c1", "above_c2")
-OF_PRINTED_DIGITS = 1e-5
 LAWFUL_CAPACITANCE = 4.7e-9
 RISE_95 = 3.841458820694124
 DOUBLE_POLE = "double-pole"
@@ -63,87 +53,8 @@ PORTS = {"second": SECOND_PART_TO_EARTH, "between": PART_TO_SECOND_PART}
 AT_SECOND_PART = {"second-part": BodyPath.HAND_TO_FEET, "between": BodyPath.HAND_TO_HAND}
 
 
-@dataclass(frozen=True)
-class Told:
-    """A case with its assessment; the trace may hold a planted number."""
-
-    live: Live
-    assessment: Assessment
-    trace: Trace
-
-    @property
-    def case(self) -> Case:
-        return self.live.case
-
-    @cached_property
-    def results(self) -> dict[str, ReadingResult]:
-        return {reading.id: read_number(reading, self.case) for reading in self.case.readings}
-
-    @cached_property
-    def at_part(self) -> dict[str, LiveReading]:
-        found = live_readings(self.case, tuple(self.results.values()))
-        return {item.reading.id: item for item in found}
-
-    @cached_property
-    def states(self) -> dict[str, UnitState]:
-        return {cell.state.key: cell.state for cell in self.assessment.states}
-
-    @cached_property
-    def exposures(self) -> dict[str, Exposure]:
-        return {name: item for item in self.assessment.exposures for name in (item.body_impedance, item.duration)}
-
-    @cached_property
-    def devices(self) -> dict[str, DeviceVerdict]:
-        built = [device for item in self.assessment.as_built for device in item.devices]
-        return {item.time: item for item in (*self.assessment.devices, *built) if item.time}
-
-    @cached_property
-    def reruns(self) -> dict[str, tuple[float, float]]:
-        """Of every share of adults: what the same seed gives again, and its tolerance."""
-        settled = self.assessment.settled
-        found: dict[str, tuple[float, float]] = {}
-        for item in settled.population if settled else ():
-            again = _drawn_again(self, item)
-            found |= {getattr(item, name): (getattr(again, name), item.tolerance) for name in SHARES}
-        return found
-
-    @cached_property
-    def vectors(self) -> dict[str, tuple[FitResult, NDArray[np.float64]]]:
-        """By prefix of the ids, a fit and its parameters as the trace has them."""
-        fit = self.live.fit
-        assert fit is not None
-        fits = {"fit": fit} | ({"fit.other-way": fit.alternative} if fit.alternative else {})
-        return {
-            prefix: (one, np.array([self.trace[f"{prefix}.{SYMBOL[name]}"].measured.value for name in one.names]))
-            for prefix, one in fits.items()
-            if f"{prefix}.U" in self.trace
-        }
-
-    def value(self, id: str) -> float:
-        return self.trace[id].measured.value
-
-
-def told(case: Case) -> Told:
-    """A case with its whole assessment."""
-    live = live_part(case)
-    assessment = settled_part(live)
-    return Told(live=live, assessment=assessment, trace=assessment.trace)
-
-
-def near(number: Number, expected: float) -> bool:
-    """Whether a number is as expected, to the digits that inputs are printed with."""
-    if not math.isfinite(expected):
-        return number.measured.value == expected
-    return math.isclose(number.measured.value, expected, rel_tol=OF_PRINTED_DIGITS, abs_tol=1e-15)
-
-
-def _of(id: str) -> str:
-    """Id of the reading that a number belongs to."""
-    return next(part for part in id.split(".") if part.startswith("reading-"))
-
-
 def as_read(told: Told, number: Number) -> bool:
-    result = told.results[_of(number.id)]
+    result = told.results[reading_of(number.id)]
     return result.value is not None and near(number, result.value.value)
 
 
@@ -169,7 +80,7 @@ def as_stated(told: Told, number: Number) -> bool:
     if expected is None and kind == "load":
         expected = _of_load(told, number)
     if expected is None and kind == "meter":
-        impedance = told.results[_of(number.id)].meter_impedance
+        impedance = told.results[reading_of(number.id)].meter_impedance
         expected = abs(impedance) if impedance is not None else None
     if expected is None and kind == "person":
         expected = own[rest[-1]].series_resistance if rest[0] == "series" else own[rest[2]].duration
@@ -178,8 +89,8 @@ def as_stated(told: Told, number: Number) -> bool:
 
 def _of_load(told: Told, number: Number) -> float | None:
     """Resistance or capacitance of what stood between the two points, meter included."""
-    reading = told.case.reading(_of(number.id))
-    result = told.results[_of(number.id)]
+    reading = told.case.reading(reading_of(number.id))
+    result = told.results[reading_of(number.id)]
     frequency, meter = told.case.wiring.frequency, result.meter_impedance
     if reading is None or not frequency or meter is None:
         return result.load_impedance.real if result.load_impedance is not None else None
@@ -316,7 +227,7 @@ def of_pins(told: Told, number: Number) -> bool:
 
 def low_end(told: Told, number: Number) -> bool:
     """Voltage or current of a reading under load, twice its doubt taken off; of a lamp by its brightness."""
-    reading = told.case.reading(_of(number.id))
+    reading = told.case.reading(reading_of(number.id))
     assert reading is not None
     result, load = told.results[reading.id], told.results[reading.id].load_impedance
     if reading.quantity is Quantity.LAMP:
@@ -378,7 +289,7 @@ def of_device(told: Told, number: Number) -> bool:
 
 
 def of_lamp(told: Told, number: Number) -> bool:
-    reading = told.case.reading(_of(number.id))
+    reading = told.case.reading(reading_of(number.id))
     assert reading is not None
     lamp, brightness = lamp_of(reading), told.results[reading.id].brightness
     return lamp is not None and brightness is not None and near(number, lamp_bound(lamp, brightness))
@@ -405,30 +316,6 @@ def one_sided(told: Told, number: Number) -> bool:
         nature,
     )
     return near(number, bounds.greatest_impedance if number.symbol == "Zs" else bounds.least_current)
-
-
-def _drawn_again(told: Told, item: PopulationResult) -> Any:
-    exposure = next(
-        one for one in told.assessment.exposures if one.duration == item.duration and one.state == item.state
-    )
-    source = next(one for one in told.live.solved.sources if one.state == item.state)
-    series = next(
-        (
-            told.value(one.series_resistance)
-            for one in told.assessment.exposures
-            if one.path is item.path and one.series_resistance and not one.own
-        ),
-        0.0,
-    )
-    contact = Contact(
-        open_circuit_voltage=told.value(source.voltage_id),
-        source_impedance=source.impedance,
-        skin=item.skin,
-        path=item.path,
-        duration=told.value(exposure.duration),
-        series_resistance=series,
-    )
-    return exact_shares(contact) if not item.trials else population_shares(contact, source.covariance, item.seed)
 
 
 def drawn_again(told: Told, number: Number) -> bool:
@@ -484,16 +371,3 @@ CLASSES: dict[str, Callable[[Told, Number], bool]] = {
     "as if the part stood at the supply's voltage, since no reading fixes this state": possible,
 }
 """Everything else must be an equation."""
-
-
-def planted(told: Told, id: str, factor: float) -> Told:
-    """The same with one number of the trace multiplied, its inputs as they were."""
-    numbers = tuple(
-        replace(number, measured=replace(number.measured, value=factor * number.measured.value))
-        if number.id == id
-        else number
-        for number in told.trace
-    )
-    again = Told(live=told.live, assessment=told.assessment, trace=Trace(numbers=numbers))
-    again.__dict__["reruns"] = told.reruns
-    return again
