@@ -55,6 +55,15 @@ class Context:
         mark = MEMORY_MARK if marked and id in self.memory else ""
         return (Reference(target=number_anchor(id), text=format_number(number) + mark, quiet=True),)
 
+    def computed(self, id: str) -> Runs:
+        """A number to three digits that leads to its calculation: for those computed without doubt of their own."""
+        number = self.number(id)
+        if number is None:
+            return (sentence("report.words.not_determined"),)
+        mark = MEMORY_MARK if id in self.memory else ""
+        text = format_value(number.measured.value, number.measured.unit) + mark
+        return (Reference(target=number_anchor(id), text=text, quiet=True),)
+
     def text(self, id: str) -> str:
         """A number as plain text."""
         number = self.number(id)

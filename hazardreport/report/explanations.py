@@ -10,6 +10,8 @@ from hazardreport.wording import sentence
 
 MOST_AGAINST = 3
 LARGE = 1000.0
+AGREES_FROM = 0.05
+"""Probability from which an explanation agrees as far as its values go; a broken bound still excludes it. [1]"""
 
 
 def explanations(context: Context) -> tuple[Block, ...]:
@@ -104,6 +106,8 @@ def _agreement(rival: Rival) -> str:
     if not rival.degrees_of_freedom:
         return sentence("report.explanations.no_freedom")
     key = "report.explanations.fit" if rival.probability is not None else "report.explanations.fit_without_p"
+    if rival.explains is False and rival.probability is not None and rival.probability >= AGREES_FROM:
+        key = "report.explanations.fit_broken"
     return sentence(
         key,
         chi=_size(rival.chi_square),

@@ -1,6 +1,6 @@
 """Severity: the source at the touchable part, every state, the person, devices, limits, no artefact of the meter."""
 
-from hazardreport.assess.records import Basis, LimitComparison, ParameterProfile, PartSource, StateCell
+from hazardreport.assess.records import Basis, LeastCurrent, LimitComparison, ParameterProfile, PartSource, StateCell
 from hazardreport.figures.schematic import schematic
 from hazardreport.quantity.formatting import format_exact, format_value
 from hazardreport.report.context import (
@@ -20,6 +20,7 @@ from hazardreport.report.document import (
     Block,
     Column,
     Figure,
+    Items,
     Missing,
     Paragraph,
     Part,
@@ -151,19 +152,10 @@ def _interval(context: Context, profile: ParameterProfile | None) -> Runs:
     if not profile.low and not profile.high:
         return (sentence("report.severity.no_end"),)
     if not profile.low:
-        return (sentence("report.severity.up_to"), " ", *_end(context, profile.high))
+        return (sentence("report.severity.up_to"), " ", *context.computed(profile.high))
     if not profile.high:
-        return (sentence("report.severity.from"), " ", *_end(context, profile.low))
-    return (*_end(context, profile.low), " ", sentence("report.severity.to"), " ", *_end(context, profile.high))
-
-
-def _end(context: Context, id: str) -> Runs:
-    """An end of an interval, without doubt of its own."""
-    number = context.number(id)
-    if number is None:
-        return (sentence("report.words.not_determined"),)
-    text = format_value(number.measured.value, number.measured.unit)
-    return (Reference(target=number_anchor(id), text=text, quiet=True),)
+        return (sentence("report.severity.from"), " ", *context.computed(profile.low))
+    return (*context.computed(profile.low), " ", sentence("report.severity.to"), " ", *context.computed(profile.high))
 
 
 def _routes(context: Context) -> tuple[Block, ...]:
@@ -238,6 +230,11 @@ def _states(context: Context) -> tuple[Block, ...]:
         for cell in cells
     )
     ids = [key for c in cells for key in (c.open_circuit_voltage, c.available_fault_current, c.body_current)]
+    least = context.assessment.least
+    bounds = (
+        Paragraph(runs=(sentence("report.severity.least"),)),
+        Items(items=tuple(_least(context, one) for one in least)),
+    )
     return (
         Paragraph(runs=(sentence("report.severity.states_text"),)),
         Table(
@@ -246,7 +243,18 @@ def _states(context: Context) -> tuple[Block, ...]:
             rows=rows,
             note=_notes(memory_note(context, ids), _median_contact(context)),
         ),
+        *(bounds if least else ()),
     )
+
+
+def _least(context: Context, one: LeastCurrent) -> Runs:
+    """What a reading proves of a state that is otherwise open."""
+    said = sentence(
+        "report.severity.least_item",
+        state=state_text(one.state),
+        path=sentence(f"report.path.{one.path.name.lower()}"),
+    )
+    return (said, " ", *context.computed(one.number), " (", *readings_of(context, (one.reading,)), ")")
 
 
 def _second_part(context: Context) -> tuple[Block, ...]:

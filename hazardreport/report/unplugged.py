@@ -67,12 +67,12 @@ def _blocks(context: Context) -> tuple[Block, ...]:
         Row(
             cells=(
                 (sentence(f"report.switch.{pin.switch.name.lower()}"),),
-                context.runs(pin.voltage_rated),
+                context.computed(pin.voltage_rated),
                 _decision(pin),
-                context.runs(pin.voltage_measured),
-                context.runs(pin.charge),
-                context.runs(pin.energy),
-                context.runs(pin.time_to_safe),
+                context.computed(pin.voltage_measured),
+                context.computed(pin.charge),
+                context.computed(pin.energy),
+                context.computed(pin.time_to_safe),
             )
         )
         for pin in pins
@@ -93,7 +93,7 @@ def _blocks(context: Context) -> tuple[Block, ...]:
 def _decision(pin: PinCharge) -> Runs:
     if pin.comparison is None:
         return (sentence("report.unplugged.no_limit"),)
-    decided = sentence(f"report.decision.{pin.comparison.decision.name.lower()}")
+    decided = sentence(f"report.unplugged.decided_{pin.comparison.decision.name.lower()}")
     if pin.comparison.probability in (0.0, 1.0):
         return (decided,)
     share = percent(pin.comparison.probability)

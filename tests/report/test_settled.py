@@ -9,6 +9,7 @@ import pytest
 from hazardreport.addressees.profiles import profile
 from hazardreport.assess.records import (
     Assessment,
+    LeastCurrent,
     LimitComparison,
     Otherwise,
     ParameterProfile,
@@ -186,6 +187,23 @@ def test_explanations_are_ranked_with_agreement_and_the_readings_against_them(ca
     assert {link.target for link in links} <= anchors(document(case, whole))
 
 
+def test_a_broken_bound_excludes_an_explanation_whose_values_agree(case: Case, whole: Assessment) -> None:
+    assert whole.settled is not None
+    bound = replace(rival("fault", False), probability=0.95)
+    found = explanations(given(case, replace(whole, settled=replace(whole.settled, rivals=(bound,)))))
+    assert rows(found)[0][2] == "2.0 / 3, P 95 %, but a bound is broken"
+
+
+def test_a_least_current_stands_with_the_reading_that_proves_it(
+    case: Case, assessment: Assessment, material: ModuleType
+) -> None:
+    least = LeastCurrent(state=material.HEADLINE, path=BodyPath.HAND_TO_FEET, number="least", reading="reading-007")
+    other = replace(with_numbers(assessment, number("least", 0.02, "A")), least=(least,))
+    sections = severity(given(case, other), 5).sections
+    states = next(section for section in sections if section.title == "All states of plug and switch")
+    assert "hand to both feet, at least 20.0 mA (reading-007)" in texts(states.blocks)
+
+
 def test_without_a_settled_part_its_sections_say_so(case: Case, assessment: Assessment) -> None:
     assert assessment.settled is None
     assert "Ranking of explanations: " in texts(explanations(given(case, assessment)))
@@ -322,7 +340,15 @@ def pins(assessment: Assessment, comparison: LimitDecision | None) -> Assessment
 def test_what_stays_between_the_pins_is_compared_with_its_limit(case: Case, assessment: Assessment) -> None:
     (section,) = unplugged(given(case, pins(assessment, LimitDecision.EXCEEDED)))
     assert rows(section.blocks) == [
-        ["off", "40 V", "limit exceeded (exceeded with 97 %)", "41 V", "33 µC", "5.3 mJ", "1.3 s"]
+        [
+            "off",
+            "40.0 V",
+            "limit exceeded, by calculation (exceeded with 97 %)",
+            "41.0 V",
+            "33.0 µC",
+            "5.30 mJ",
+            "1.30 s",
+        ]
     ]
     shown = next(block for block in section.blocks if isinstance(block, Table))
     assert "34\u00a0V" in shown.columns[2].title
