@@ -141,7 +141,8 @@ class Trials:
         first *= self._by_first
         first += self._contact.open_circuit_voltage
         if self._reactive:
-            np.maximum(first, 0.0, out=first)
+            if _FARTHEST * self._by_first > self._contact.open_circuit_voltage:
+                np.maximum(first, 0.0, out=first)
             first *= first
             np.multiply(resistance, self._direction.imag, out=squared)
             squared *= squared

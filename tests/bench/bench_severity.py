@@ -92,8 +92,8 @@ def trials(name: str, impedance: complex) -> None:
     def drawn() -> object:
         return population_shares(contact, (4.0, 5.0, 100.0), seed=1, fewest_trials=TRIALS)
 
-    floor = milliseconds(drawn_bare, 9)
-    ours = milliseconds(drawn, 9)
+    pairs = [(milliseconds(drawn_bare, 1), milliseconds(drawn, 1)) for _ in range(9)]
+    floor, ours = (median(column) for column in zip(*pairs, strict=True))
     tracemalloc.start()
     drawn()
     peak = tracemalloc.get_traced_memory()[1]

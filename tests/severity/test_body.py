@@ -272,3 +272,24 @@ def test_the_bound_is_met_where_the_load_carries_what_the_person_carries() -> No
 def test_a_load_that_cannot_be_gives_no_bound(current: float, voltage: float) -> None:
     with pytest.raises(SourceNotPhysicalError):
         least_body_current(current, voltage, DRY, 50, BodyPath.HAND_TO_HAND)
+
+
+@fixed
+@given(sources, st.floats(0.0, 1e5), skins, percentiles, paths, st.sampled_from(ContactArea))
+def test_body_current_never_rises_with_the_resistance_of_the_source(
+    source: tuple[float, float, float, float],
+    more: float,
+    skin: Skin,
+    percentile: int,
+    path: BodyPath,
+    area: ContactArea,
+) -> None:
+    voltage, resistance, reactance, floor = source
+    currents = []
+    for at in (resistance, resistance + more):
+        try:
+            point = body_point(voltage, complex(at, reactance), skin, percentile, path, floor, area)
+        except OutsideTableError:
+            return
+        currents.append(point.body_current)
+    assert currents[1] <= currents[0] + 1e-14

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from hazardreport.errors import OutsideTableError, SourceNotPhysicalError
 from hazardreport.severity.body import PERCENTILES, body_point
 from hazardreport.severity.body_many import BodyPoints, body_points
-from hazardreport.severity.terms import BodyPath, ContactArea, Skin
+from hazardreport.severity.grade import ORDER, GradedExposure, grade
+from hazardreport.severity.terms import BodyPath, ContactArea, SignalWord, Skin
 
 fixed = settings(derandomize=True, deadline=None)
 PEOPLE = [(skin, percentile, path) for skin in Skin for percentile in PERCENTILES for path in BodyPath]
@@ -114,3 +115,16 @@ def test_absurd_sources_are_refused(voltage: float, impedance: complex, resistan
 def test_an_unknown_percentile_is_refused() -> None:
     with pytest.raises(OutsideTableError):
         at(230.0, 0j, people=[(Skin.DRY, 10, BodyPath.HAND_TO_HAND)])
+
+
+@fixed
+@given(st.floats(0.0, 1000.0), st.floats(0.0, 100.0), impedances)
+def test_the_word_never_falls_when_the_voltage_rises(voltage: float, more: float, impedance: complex) -> None:
+    lower, higher = (at(volts, impedance).body_current.tolist() for volts in (voltage, voltage + more))
+    for before, after in zip(lower, higher, strict=True):
+        assert ORDER.index(word_of(after)) >= ORDER.index(word_of(before * (1 - 1e-12)))
+
+
+def word_of(current: float) -> SignalWord:
+    exposure = GradedExposure(id="x", current=current, heart_factor=1.0, duration=10.0, established=True)
+    return grade([exposure])[0]
