@@ -1,5 +1,6 @@
 """The signal word so far, one sentence for it, and what drove it."""
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 
@@ -24,11 +25,14 @@ from hazardreport.severity.grade import (
     PossibleCurrent,
     grade,
 )
+from hazardreport.severity.let_go import let_go_limit, perception_limit
 from hazardreport.severity.limits import status_of
 from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, SignalWord, Skin
-from hazardreport.severity.zones import long_duration
+from hazardreport.severity.zones import curve, long_duration
 
 MEDIAN = 50
+CLOSE = 0.025
+"""Probability of lying on the other side of the threshold, from which on the verdict says so. [1]"""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -72,6 +76,7 @@ def graded_exposures(
         graded = GradedExposure(
             id=item.body_current,
             current=ledger.value(item.body_current),
+            uncertainty=ledger[item.body_current].measured.standard_uncertainty,
             heart_factor=heart_current_factor(item.path),
             duration=ledger.value(item.duration),
             established=standing[item.state].established,
@@ -121,11 +126,12 @@ def verdict(
     """Signal word, sentence, reason and three numbers."""
     graded = graded_exposures(ledger, sources, exposures)
     at_second = _at_second_part(ledger, case, further.parts)
+    touching = [*(item for here in graded.values() for item in here), *at_second]
     behind_earth = _behind_earth(ledger, case, sources, exposures)
     unrecorded = () if graded else _without_circumstance(ledger, sources, exposures)
     exceeded = [item for item in limits if item.decision is LimitDecision.EXCEEDED]
     word, driver = grade(
-        [*(item for here in graded.values() for item in here), *at_second],
+        touching,
         [
             GradedLimit(id=item.number, probability=item.probability, status=status_of(item.sources))
             for item in exceeded
@@ -166,7 +172,7 @@ def verdict(
     return Verdict(
         word=word,
         sentence=_sentence(ledger, word, kind, state, leading, person, limit),
-        reason=_reason(ledger, driver),
+        reason=" ".join((_reason(ledger, driver), *_next_word(touching, word))),
         figures=(*figures, person.body_current) if person else figures,
         headline=leading.state if leading else None,
     )
@@ -184,6 +190,7 @@ def _at_second_part(ledger: Ledger, case: Case, further: tuple[PartSource, ...])
             GradedExposure(
                 id=item.body_current,
                 current=ledger.value(item.body_current),
+                uncertainty=ledger[item.body_current].measured.standard_uncertainty,
                 heart_factor=heart_current_factor(path),
                 duration=long_duration(),
                 established=item.established,
@@ -309,9 +316,41 @@ def _reason(ledger: Ledger, driver: DrivingItem | None) -> str:
         return wording.sentence("assess.reason.none")
     named = ledger[driver.id].name if driver.id in ledger else ""
     unit = "1" if driver.kind.value == "limit" else "A"
-    return wording.sentence(
-        f"assess.reason.{driver.kind.name.lower()}",
+    entry = "at_least" if driver.at_least else driver.kind.name.lower()
+    reason = wording.sentence(
+        f"assess.reason.{entry}",
         name=named,
         value=format_value(driver.value, unit),
         threshold=format_value(driver.threshold, unit),
+    )
+    if driver.probability is None or not CLOSE < driver.probability < 1.0 - CLOSE:
+        return reason
+    close = wording.sentence("assess.reason.close", probability=f"{100.0 * driver.probability:.0f}")
+    return f"{reason} {close}"
+
+
+def _next_word(items: list[GradedExposure], word: SignalWord) -> tuple[str, ...]:
+    """A sentence where the readings' doubt reaches beyond the threshold of the next higher word."""
+    threshold = {
+        SignalWord.WARNING: curve("c2", long_duration()),
+        SignalWord.CAUTION: let_go_limit(),
+        SignalWord.NONE_SHOWN: perception_limit(),
+    }.get(word)
+    if threshold is None:
+        return ()
+    at_heart = word is SignalWord.WARNING
+    reached = 0.0
+    for item in items:
+        factor = item.heart_factor if at_heart else 1.0
+        doubt = factor * item.uncertainty
+        if item.established and doubt > 0.0:
+            reached = max(reached, 0.5 * math.erfc((threshold - factor * item.current) / (doubt * math.sqrt(2.0))))
+    if reached < CLOSE:
+        return ()
+    return (
+        wording.sentence(
+            "assess.reason.next_word",
+            threshold=format_value(threshold, "A"),
+            probability=f"{100.0 * reached:.0f}",
+        ),
     )
