@@ -297,7 +297,7 @@ def test_readings_of_one_meter_do_not_average_its_gain_away(bench: Make) -> None
 
 @pytest.mark.parametrize(("fault", "expected"), [(820.0, SignalWord.DANGER), (900.0, SignalWord.WARNING)])
 def test_near_a_threshold_the_verdict_says_how_near(bench: Make, fault: float, expected: SignalWord) -> None:
-    """A median adult behind 0.86 kilohm carries about 50 mA from 120 V: the word follows the estimate and says how near."""
+    """A median adult behind 0.86 kilohm carries about 50 mA from 120 V: the word follows the estimate."""
     made = with_supply(bench(fault)).typed("AE", VOLTAGE, REVERSED_OFF, "120 V ± 6 V")
     level = 3000.0 / (3000.0 + fault + 7.2)
     made.typed("AE", VOLTAGE, REVERSED_OFF, f"{120.0 * level:.1f} V ± 6 V", resistor(3e3))
