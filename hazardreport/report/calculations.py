@@ -33,7 +33,7 @@ def calculations(context: Context, number: int, printed: Iterable[Part]) -> Part
             *(_calculation(context, one) for one in shown),
         )
     else:
-        blocks = (Missing(what=sentence("report.calculations.none"), why=context.assessment.verdict.reason),)
+        blocks = (Missing(what=sentence("report.calculations.none"), why=context.why_missing),)
     return Part(
         key="calculations",
         number=number,

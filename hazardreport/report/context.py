@@ -43,6 +43,12 @@ class Context:
         """Width of the text. [mm]"""
         return text_width(self.paper)
 
+    @property
+    def why_missing(self) -> str:
+        """Why a result is not there: the verdict's reason if it has no state, else that the readings do not fix it."""
+        verdict = self.assessment.verdict
+        return verdict.reason if verdict.headline is None else sentence("report.words.not_fixed")
+
     def number(self, id: str) -> Number | None:
         """A number of the trace; None for the empty id of something not determined."""
         return self.numbers.get(id)

@@ -66,7 +66,7 @@ def as_built(context: Context) -> tuple[Block, ...]:
     """The unit with its protective earth connected, and one thing built or plugged in otherwise."""
     built = context.assessment.as_built
     if not built:
-        return (Missing(what=sentence("report.severity.no_as_built"), why=context.assessment.verdict.reason),)
+        return (Missing(what=sentence("report.severity.no_as_built"), why=context.why_missing),)
     columns = (
         Column(title=sentence("report.severity.state"), share=2.8),
         Column(title=sentence("report.severity.touch_same_earth"), numeric=True, share=2.2),

@@ -18,7 +18,7 @@ def explanations(context: Context) -> tuple[Block, ...]:
     """The section: what the readings say about each explanation, then the arguments one by one."""
     arguments = context.assessment.artefact
     if not arguments:
-        missing = Missing(what=sentence("report.severity.no_artefact"), why=context.assessment.verdict.reason)
+        missing = Missing(what=sentence("report.severity.no_artefact"), why=context.why_missing)
         return (missing, *_ranking(context))
     blocks: list[Block] = []
     for supports, key in ((True, "supports"), (False, "against"), (None, "open")):

@@ -2,7 +2,7 @@
 
 import math
 
-from hazardreport.assess.records import DeviceVerdict, Exposure, LimitComparison, PartSource, StateCell
+from hazardreport.assess.records import DeviceVerdict, Exposure, LeastCurrent, LimitComparison, PartSource, StateCell
 from hazardreport.case.circumstances import ResidualCurrentDevice
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.quantity.formatting import format_number, format_value
@@ -53,7 +53,7 @@ def key_numbers(context: Context) -> tuple[Block, ...]:
     """The five numbers of the state that the verdict speaks of."""
     cell = headline_cell(context)
     if cell is None:
-        return (Missing(what=sentence("report.first_page.no_numbers"), why=context.assessment.verdict.reason),)
+        return (Missing(what=sentence("report.first_page.no_numbers"), why=context.why_missing),)
     basis = basis_text(cell.basis)
     part = verdict_part(context)
     numbers: tuple[KeyNumber, ...] = (
@@ -63,8 +63,36 @@ def key_numbers(context: Context) -> tuple[Block, ...]:
         _person(context, cell, basis),
         _device(context, cell),
     )
+    least = verdict_least(context, cell)
+    if least is not None:
+        numbers = _least_numbers(context, least, cell)
     opening = Paragraph(runs=(sentence("report.first_page.numbers_for", state=state_text(cell.state)),), role="small")
     return opening, KeyNumbers(numbers=numbers if part is None else _part_numbers(context, part))
+
+
+def verdict_least(context: Context, cell: StateCell) -> LeastCurrent | None:
+    """The lower bound that the verdict speaks of; None where the source of its state is known."""
+    if cell.open_circuit_voltage:
+        return None
+    figures = context.assessment.verdict.figures
+    here = [one for one in context.assessment.least if one.state == cell.state]
+    return next((one for one in here if one.number in figures), next(iter(here), None))
+
+
+def _least_numbers(context: Context, least: LeastCurrent, cell: StateCell) -> tuple[KeyNumber, ...]:
+    """The five numbers where only a lower bound is proved: that of the voltage, of the current, of the person."""
+    number = context.number(least.number)
+    inputs = (context.number(key) for key in number.inputs) if number is not None else ()
+    behind = {one.symbol: one.id for one in inputs if one is not None}
+    by = sentence("report.first_page.least_by", reading=least.reading)
+    path = sentence(f"report.path.{least.path.name.lower()}")
+    return (
+        _key_number(context, behind.get("V", ""), sentence("report.first_page.least_volts"), by),
+        _key_number(context, behind.get("I", ""), sentence("report.first_page.least_available"), by),
+        _touch_current(context, cell),
+        _key_number(context, least.number, sentence("report.first_page.least_person", path=path), by),
+        _device(context, cell),
+    )
 
 
 def verdict_part(context: Context) -> PartSource | None:

@@ -43,7 +43,7 @@ def person(context: Context) -> tuple[Block, ...]:
     exposures = person_exposures(context)
     cell = headline_cell(context)
     if not exposures or cell is None:
-        return (Missing(what=sentence("report.severity.no_person"), why=context.assessment.verdict.reason),)
+        return (Missing(what=sentence("report.severity.no_person"), why=context.why_missing),)
     columns = (
         Column(title=sentence("report.severity.contact"), share=2.9),
         Column(title=sentence("report.severity.share_of_adults"), unit="%", numeric=True, share=0.9),

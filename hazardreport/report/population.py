@@ -41,7 +41,7 @@ def population(context: Context) -> tuple[Block, ...]:
     results = population_results(context)
     cell = headline_cell(context)
     if settled is None or not results or cell is None:
-        why = sentence("report.population.not_settled") if settled is None else context.assessment.verdict.reason
+        why = sentence("report.population.not_settled") if settled is None else context.why_missing
         return (Missing(what=sentence("report.population.none"), why=why), *_children(context))
     leading = leading_result(context, results)
     return (

@@ -77,7 +77,7 @@ def _how(context: Context) -> tuple[Block, ...]:
 def _fit(context: Context) -> tuple[Block, ...]:
     fit = context.assessment.fit
     if fit is None:
-        return (Missing(what=sentence("report.severity.no_fit"), why=context.assessment.verdict.reason),)
+        return (Missing(what=sentence("report.severity.no_fit"), why=context.why_missing),)
     profiles = profiles_of(context)
     rows = tuple(
         Row(
@@ -161,7 +161,7 @@ def _interval(context: Context, profile: ParameterProfile | None) -> Runs:
 def _routes(context: Context) -> tuple[Block, ...]:
     routes = context.assessment.routes
     if not routes:
-        return (Missing(what=sentence("report.severity.no_routes"), why=context.assessment.verdict.reason),)
+        return (Missing(what=sentence("report.severity.no_routes"), why=context.why_missing),)
     columns = (
         Column(title=sentence("report.severity.route"), share=1.6),
         Column(title=sentence("report.severity.state"), share=1.9),
@@ -207,7 +207,7 @@ def _routes(context: Context) -> tuple[Block, ...]:
 def _states(context: Context) -> tuple[Block, ...]:
     cells = context.assessment.states
     if not cells:
-        return (Missing(what=sentence("report.severity.no_states"), why=context.assessment.verdict.reason),)
+        return (Missing(what=sentence("report.severity.no_states"), why=context.why_missing),)
     headline = headline_cell(context)
     columns = (
         Column(title=sentence("report.severity.state"), share=2.9),
@@ -332,7 +332,7 @@ def _cell_basis(cell: StateCell) -> str:
 def _limits(context: Context) -> tuple[Block, ...]:
     limits = context.assessment.limits
     if not limits:
-        return (Missing(what=sentence("report.severity.no_limits"), why=context.assessment.verdict.reason),)
+        return (Missing(what=sentence("report.severity.no_limits"), why=context.why_missing),)
     columns = (
         Column(title=sentence("report.severity.comparison"), share=4.2),
         Column(title=sentence("report.severity.value"), share=2.1),

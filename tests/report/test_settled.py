@@ -455,6 +455,27 @@ def test_a_verdict_on_the_second_part_shows_its_numbers_on_the_first_page(
     assert {one.target for one in shown if one.target} <= anchors(made)
 
 
+def test_a_verdict_on_a_lower_bound_shows_it_on_the_first_page(
+    case: Case, assessment: Assessment, material: ModuleType
+) -> None:
+    numbers = (
+        replace(number("l.v", 184.0, "V", "V"), low=184.0),
+        replace(number("l.i", 0.085, "A", "I"), low=0.085),
+        replace(number("l.ib", 0.084, "A", "IB", ("l.i", "l.v")), low=0.084),
+    )
+    least = LeastCurrent(state=material.HEADLINE, path=BodyPath.HAND_TO_FEET, number="l.ib", reading="reading-007")
+    cells = tuple(
+        replace(cell, open_circuit_voltage="", source_impedance="", available_fault_current="", body_current="")
+        for cell in assessment.states
+    )
+    verdict = replace(assessment.verdict, figures=("l.ib",))
+    other = replace(with_numbers(assessment, *numbers), states=cells, least=(least,), exposures=(), verdict=verdict)
+    shown = next(block for block in blocks(document(case, other)) if isinstance(block, KeyNumbers)).numbers
+    values = [one.value.replace("\u00a0", " ") for one in shown]
+    assert (values[0], values[1], values[3]) == ("> 184 V", "> 85.0 mA", "> 84.0 mA")
+    assert all("reading-007" in shown[place].note for place in (0, 1, 3))
+
+
 def test_what_another_construction_would_have_done_stands_with_its_number(
     case: Case, assessment: Assessment, material: ModuleType
 ) -> None:
