@@ -50,7 +50,13 @@ class Ledger:
 
         A second entry of the same id with another value is a defect of ours and raises ValueError.
         """
-        number = Number(
+        old = self._numbers.get(id)
+        missing = [needed for needed in inputs if needed not in self._numbers]
+        if missing or (old is not None and not math.isclose(old.measured.value, value, rel_tol=1e-9)):
+            raise ValueError(f"{id}: inputs {missing} are not written down, or another value was")
+        if old is not None:
+            return id
+        self._numbers[id] = Number(
             id=id,
             name=_named(name, tuple(fields.items()) if fields else ()),
             symbol=symbol,
@@ -61,12 +67,6 @@ class Ledger:
             inputs=tuple(dict.fromkeys(inputs)) if inputs else (),
             sources=sources,
         )
-        missing = [needed for needed in number.inputs if needed not in self._numbers]
-        old = self._numbers.get(id)
-        if missing or (old is not None and not math.isclose(old.measured.value, value, rel_tol=1e-9)):
-            raise ValueError(f"{id}: inputs {missing} are not written down, or another value was")
-        if old is None:
-            self._numbers[id] = number
         return id
 
     def trace(self) -> Trace:

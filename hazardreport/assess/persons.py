@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import product
 
 import numpy as np
@@ -201,31 +202,33 @@ class _Factors:
     heart: str
 
 
-def _enter_factors(ledger: Ledger, path: BodyPath) -> _Factors:
-    fields = {"path": path.value}
+@cache
+def _of_path(path: BodyPath) -> tuple[tuple[str, str, str, float, tuple[Source, ...]], ...]:
+    """Id, name, symbol, value and source of a path's two factors."""
     key = path.name.lower()
-    return _Factors(
-        path=ledger.enter(
-            f"table.path-factor.{key}",
-            "path_factor",
-            "BF",
-            path_factor(path),
-            "1",
-            equation="table",
-            sources=(path_factor_source(path),),
-            fields=fields,
-        ),
-        heart=ledger.enter(
+    return (
+        (f"table.path-factor.{key}", "path_factor", "BF", path_factor(path), (path_factor_source(path),)),
+        (
             f"table.heart-factor.{key}",
             "heart_factor",
             "F",
             heart_current_factor(path),
-            "1",
-            equation="table",
-            sources=(heart_current_factor_source(path),),
-            fields=fields,
+            (heart_current_factor_source(path),),
         ),
     )
+
+
+def _enter_factors(ledger: Ledger, path: BodyPath) -> _Factors:
+    ids = [
+        ledger.enter(number, name, symbol, value, "1", equation="table", sources=sources, fields={"path": path.value})
+        for number, name, symbol, value, sources in _of_path(path)
+    ]
+    return _Factors(path=ids[0], heart=ids[1])
+
+
+@cache
+def _curve_source(duration: float) -> Source:
+    return curve_source("c2", duration)
 
 
 def enter_long_duration(ledger: Ledger) -> str:
@@ -364,9 +367,8 @@ def exposure(ledger: Ledger, case: Case, state: UnitState, at: Touched, plausibl
         own=person.own,
         sources=(
             *tables,
-            path_factor_source(person.path),
-            heart_current_factor_source(person.path),
-            curve_source("c2", seconds),
+            *(source for *_, sources in _of_path(person.path) for source in sources),
+            _curve_source(seconds),
         ),
     )
 

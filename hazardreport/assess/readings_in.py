@@ -15,14 +15,14 @@ from hazardreport.circuit.unit_network import open_poles, unit_state
 from hazardreport.errors import ObservationNotPredictableError, StateNotPossibleError
 from hazardreport.quantity.trace import Source
 from hazardreport.quantity.typed import Bound
+from hazardreport.readings.all_readings import read_numbers
 from hazardreport.readings.answers import INSULATION_TESTER
-from hazardreport.readings.number import read_number
+from hazardreport.readings.checks import GENTLE
 from hazardreport.readings.result import Purpose, ReadingResult
 from hazardreport.standards.tables import table
 
 LEAST_RELATIVE_DOUBT = 1e-6
-GENTLE = frozenset({"no_picture", "earth_by_ohmmeter", "dark_lamp"})
-LETTERS = {Quantity.RESISTANCE: "R", Quantity.VOLTAGE: "V", Quantity.CURRENT: "I"}
+LETTERS = {"ohm": "R", "V": "V", "A": "I"}
 EARTHS = frozenset({PointRole.EARTH, PointRole.EARTH_PIN})
 
 
@@ -86,7 +86,7 @@ def read_in(
     ledger: Ledger, case: Case
 ) -> tuple[tuple[ReadingResult, ...], tuple[ReadNumber, ...], tuple[Problem, ...]]:
     """All readings as results, as records, and what is wrong with them."""
-    results = tuple(read_number(reading, case) for reading in case.readings)
+    results = read_numbers(case)
     records, problems = [], []
     for reading, result in zip(case.readings, results, strict=True):
         problems += [
@@ -99,7 +99,7 @@ def read_in(
             number = ledger.enter(
                 number_id(reading.id),
                 "reading",
-                reading_symbol(LETTERS[reading.quantity], reading.id),
+                reading_symbol(LETTERS[result.value.unit], reading.id),
                 result.value.value,
                 result.value.unit,
                 uncertainty=result.value.standard_uncertainty,
@@ -132,10 +132,9 @@ def observation(
 
     The network has one supply voltage. A reading beside which another one was noted carries the difference as doubt.
     """
-    bound = result.bound is not Bound.NONE
-    if reading.quantity is Quantity.LAMP or result.value is None or not (result.used or bound):
+    if reading.quantity is Quantity.LAMP or result.quantity is None or result.value is None:
         return None
-    if result.purpose is Purpose.STORED_CHARGE or (bound and not result.typed):
+    if not (result.used or result.restricts) or result.purpose is Purpose.STORED_CHARGE:
         return None
     first, second = role(case, reading.first), role(case, reading.second)
     if PointRole.OTHER in (first, second) or by_insulation_tester(case, reading):
@@ -147,13 +146,13 @@ def observation(
     impedance = meter if lamp else (result.load_impedance if result.load_impedance is not None else math.inf)
     load_doubt = lamp_relative_uncertainty(lamp, result.value.value) if lamp else result.load_uncertainty
     doubt = max(result.value.standard_uncertainty, LEAST_RELATIVE_DOUBT * abs(result.value.value), 1e-9)
-    if reading.quantity is Quantity.VOLTAGE and {first, second} & EARTHS:
+    if result.quantity is Quantity.VOLTAGE and {first, second} & EARTHS:
         doubt = math.hypot(doubt, background)
     at_unit = PointRole.TOUCHABLE_PART in (first, second) or PointRole.SECOND_PART in (first, second)
     noted = result.supply_voltage.value if result.supply_voltage is not None and at_unit else 0.0
     return Observation(
         id=reading.id,
-        kind=reading.quantity,
+        kind=result.quantity,
         first=first,
         second=second,
         state=reading.state,
@@ -163,6 +162,7 @@ def observation(
         load_impedance=impedance,
         lamp=lamp,
         load_relative_uncertainty=load_doubt,
+        reading_factor=result.reading_factor,
         supply_ratio=noted / supply if noted > 0.0 and supply > 0.0 else 1.0,
         gain=f"{reading.instrument} {reading.quantity.value}",
         gain_uncertainty=result.gain_uncertainty,
