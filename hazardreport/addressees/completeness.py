@@ -130,7 +130,10 @@ def _severity(assessment: Assessment | None) -> FieldState:
     link = "severity.established"
     if assessment is None or assessment.verdict.word is SignalWord.NOT_ASSESSED:
         return FieldState(link=link, state=State.MISSING)
-    if any(cell.established for cell in assessment.states):
+    figures = assessment.verdict.figures
+    proved = any(one.number in figures for one in assessment.least)
+    at_second = any(part.established and part.body_current in figures for part in assessment.second_part)
+    if proved or at_second or any(cell.established for cell in assessment.states):
         return FieldState(link=link, state=State.PRESENT, text=assessment.verdict.sentence)
     return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=assessment.verdict.reason)
 

@@ -8,13 +8,13 @@ import pytest
 
 from hazardreport.addressees.completeness import State, element_states, field_state, gaps, open_named
 from hazardreport.addressees.profiles import Level, Need, profile, profile_keys
-from hazardreport.assess.records import Assessment, Basis, StateCell, Verdict
+from hazardreport.assess.records import Assessment, Basis, LeastCurrent, PartSource, StateCell, Verdict
 from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition, SwitchPosition
 from hazardreport.case.stated import unknown
 from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.trace import Trace
-from hazardreport.severity.terms import SignalWord
+from hazardreport.severity.terms import BodyPath, SignalWord
 
 ELEMENTS = [(key, element.key) for key in profile_keys() for element in profile(key).elements]
 SEVERITY = "severity.established"
@@ -143,3 +143,29 @@ def test_a_link_to_nothing_is_refused() -> None:
     for link in ("unit.colour", "nothing.at_all", "severity.colour"):
         with pytest.raises(KeyError):
             field_state(Case(id="WP-3"), link)
+
+
+@pytest.mark.parametrize("behind", ["lower bound", "second part", "second part not established", "another bound"])
+def test_severity_is_given_where_a_lower_bound_or_a_second_part_establishes_the_verdict(
+    cases: ModuleType, behind: str
+) -> None:
+    computed = assessment(established=False)
+    state = computed.states[0].state
+    least = LeastCurrent(state=state, path=BodyPath.HAND_TO_FEET, number="least", reading="reading-001")
+    part = PartSource(
+        name="hook",
+        between=False,
+        state=state,
+        voltage="u0",
+        impedance="zs",
+        current="isc",
+        body_current="ib",
+        established=behind == "second part",
+        plausible=True,
+    )
+    figures = {"lower bound": ("least",), "another bound": ("other",)}.get(behind, ("u0", "isc", "ib"))
+    computed = replace(
+        computed, least=(least,), second_part=(part,), verdict=replace(computed.verdict, figures=figures)
+    )
+    found = field_state(cases.full_case(), SEVERITY, computed)
+    assert (found.state is State.PRESENT) is (behind in ("lower bound", "second part"))
