@@ -90,6 +90,20 @@ def state_rows(assessment: Assessment) -> Rows:
                 cell_of(assessment, cell.body_current),
             ]
         )
+    rows += [
+        [
+            f"{state_words(part.state)}: {part.name}",
+            f"predicted{', established' if part.established else ''}",
+            cell_of(assessment, part.voltage),
+            cell_of(assessment, part.current),
+            cell_of(assessment, part.body_current),
+        ]
+        for part in assessment.second_part
+    ]
+    rows += [
+        [f"{state_words(least.state)}: {least.path.value}", "at least", "–", "–", cell_of(assessment, least.number)]
+        for least in assessment.least
+    ]
     return rows
 
 
