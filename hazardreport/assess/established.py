@@ -47,7 +47,7 @@ def _current_flowed(case: Case, state: UnitState, results: tuple[ReadingResult, 
     """Whether a current through a load from the part to earth was read in this state."""
     for reading, result in zip(case.readings, results, strict=True):
         roles = {role(case, reading.first), role(case, reading.second)}
-        loaded = reading.quantity is Quantity.CURRENT and reading.load.kind is not LoadKind.NONE
+        loaded = result.quantity is Quantity.CURRENT and reading.load.kind is not LoadKind.NONE
         if not (loaded and result.used and result.value is not None and PointRole.TOUCHABLE_PART in roles):
             continue
         if same_state(unit_state(reading.state, case.wiring), state):

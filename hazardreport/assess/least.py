@@ -84,8 +84,9 @@ def _shown(
                 continue
             voltage = brightness_bracket(result.brightness)[0] * lamp.rated_voltage
             yield _Shown(current=current, voltage=voltage, reading=reading.id)
-        elif reading.quantity is Quantity.CURRENT and result.value is not None and load is not None:
-            current = max(0.0, result.value.value - 2.0 * result.value.standard_uncertainty)
+        elif result.quantity is Quantity.CURRENT and result.value is not None and load is not None:
+            shown = max(0.0, result.value.value - 2.0 * result.value.standard_uncertainty)
+            current = shown / result.reading_factor
             voltage = current * abs(load) * (1.0 - 2.0 * result.load_uncertainty)
             yield _Shown(current=current, voltage=voltage, reading=reading.id)
 

@@ -14,7 +14,7 @@ from hazardreport.assess.routes import of_state, state_name, where
 from hazardreport.assess.source import enter_source, method, share_to_earth, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import PlugPosition, Quantity
+from hazardreport.case.reading import LoadKind, PlugPosition, Quantity
 from hazardreport.case.unit_state import UnitState
 from hazardreport.circuit.loads import lamp_sources
 from hazardreport.circuit.routes import (
@@ -284,7 +284,7 @@ def current_routes(
 ) -> Iterator[SourceRoute]:
     """Source of each state with an unloaded voltage and the current through a resistor of known value."""
     for reading, result in zip(case.readings, results, strict=True):
-        load = result.load_impedance
+        load = result.load_impedance if reading.load.kind is LoadKind.RESISTOR else None
         if reading.quantity is not Quantity.CURRENT or not result.used or result.value is None or load is None:
             continue
         if reading.state.plug not in (PlugPosition.STRAIGHT, PlugPosition.REVERSED) or result.value.value <= 0.0:

@@ -69,15 +69,23 @@ def range_of(instrument: Instrument, quantity: Quantity, value: float, resolutio
     Where every range that holds the value is finer than what was typed, the smallest that holds it; None if none does.
     """
     holding = sorted(
-        (
-            accuracy
-            for accuracy in instrument.accuracies
-            if accuracy.quantity is quantity and abs(value) <= accuracy.range_to * (1.0 + 1e-9)
-        ),
+        (accuracy for accuracy in stated(instrument, quantity) if abs(value) <= accuracy.range_to * (1.0 + 1e-9)),
         key=lambda accuracy: accuracy.range_to,
     )
     coarse = [accuracy for accuracy in holding if accuracy.resolution >= resolution * (1.0 - 1e-9)]
     return next(iter(coarse or holding), None)
+
+
+def possible(accuracy: Accuracy) -> bool:
+    """Whether an accuracy could be stated by a maker: nothing negative, a range and a digit above zero."""
+    numbers = (accuracy.percent, accuracy.digits, accuracy.range_to, accuracy.resolution)
+    return all(math.isfinite(number) and number >= 0.0 for number in numbers) and min(numbers[2:]) > 0.0
+
+
+def stated(instrument: Instrument | None, quantity: Quantity) -> tuple[Accuracy, ...]:
+    """The accuracies of an instrument for a quantity that a maker could have stated."""
+    accuracies = instrument.accuracies if instrument is not None else ()
+    return tuple(one for one in accuracies if one.quantity is quantity and possible(one))
 
 
 def calibration_holds(instrument: Instrument, taken: str) -> bool:

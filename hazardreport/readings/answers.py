@@ -8,7 +8,8 @@ from hazardreport.case.reading import LoadKind, PlugPosition, Quantity, Reading,
 from hazardreport.case.wiring import Plug
 from hazardreport.quantity.typed import Bound
 from hazardreport.readings.checks import roles
-from hazardreport.readings.number import meter_impedance, read_number
+from hazardreport.readings.connected import meter_impedance
+from hazardreport.readings.number import read_number
 from hazardreport.readings.result import Purpose, ReadingResult
 
 INSULATION_TESTER = "insulation tester"

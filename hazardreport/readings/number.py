@@ -1,6 +1,5 @@
 """A reading as typed, turned into a number with doubt. Nothing is thrown away: what cannot be used says why."""
 
-import cmath
 import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -8,8 +7,9 @@ from functools import lru_cache
 from hazardreport import wording
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Point
-from hazardreport.case.reading import Brightness, Instrument, LoadKind, Quantity, Reading
+from hazardreport.case.reading import Brightness, Instrument, Quantity, Reading
 from hazardreport.case.wiring import Wiring
+from hazardreport.circuit.touch_networks import FIGURE_OF
 from hazardreport.errors import TextNotUnderstoodError, UnitMismatchError
 from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.measured import Measured
@@ -23,15 +23,16 @@ from hazardreport.readings.accuracy import (
     instrument_doubt,
     lead_doubt,
     range_of,
-    rectangular,
+    stated,
     supply_doubt,
     typed_doubt,
 )
 from hazardreport.readings.checks import REFUSING, UNDECIDING, earth_by_ohmmeter, problems_before_reading, purpose
+from hazardreport.readings.connected import network_output_resistance, read_across_network, with_load
+from hazardreport.readings.cut_wave import bounded, cut
 from hazardreport.readings.result import Problem, Purpose, ReadingResult
+from hazardreport.readings.tripped import says_tripped, tripped
 from hazardreport.standards.tables import table
-
-TRIPPED = "tripped"
 
 Refusal = TextNotUnderstoodError | UnitMismatchError
 
@@ -79,13 +80,22 @@ def _read_number(
     """All that the number depends on: at a keystroke only the reading under the cursor is read again."""
     case = Case(id="", points=points, instruments=instruments, wiring=wiring)
     problems = problems_before_reading(reading, case)
-    loaded = _with_load(
-        ReadingResult(reading_id=reading.id, purpose=purpose(reading, case), load=reading.load), reading, case
+    kind = purpose(reading, case)
+    loaded = with_load(
+        ReadingResult(reading_id=reading.id, quantity=reading.quantity, purpose=kind, load=reading.load), reading, case
     )
-    if reading.typed.strip().casefold() == TRIPPED and reading.quantity is not Quantity.RESISTANCE:
-        return _tripped(loaded, reading, problems)
-    if reading.quantity is Quantity.LAMP:
-        return _lamp(loaded, reading, problems)
+    if says_tripped(reading):
+        return tripped(loaded, reading, problems, _refused(problems))
+    lamp = reading.quantity is Quantity.LAMP
+    result = _lamp(loaded, reading, problems) if lamp else _read(loaded, reading, case, problems)
+    if cut(reading, kind) and not result.refused:
+        result = bounded(result)
+    restricts = result.bound is not Bound.NONE and result.value is not None and _decides(result.problems)
+    return replace(result, restricts=restricts)
+
+
+def _read(loaded: ReadingResult, reading: Reading, case: Case, problems: tuple[Problem, ...]) -> ReadingResult:
+    """The result of a reading that is a number."""
     try:
         typed = read_value(reading.typed, reading.quantity.value)
     except (TextNotUnderstoodError, UnitMismatchError) as error:
@@ -98,11 +108,10 @@ def _read_number(
     else:
         number = _bound(reading, typed, instrument)
     problems = (*problems, *_typed_problems(reading, case, loaded.purpose, typed), *number.problems, *supply_problems)
-    refused = any(key in REFUSING for key, _ in problems)
-    decides = not refused and not any(key in UNDECIDING for key, _ in problems)
+    refused, decides = _refused(problems), _decides(problems)
     choices = (*loaded.choices, *number.choices, *(key for doubt in number.doubts for key in doubt.choices))
     sources = (*loaded.sources, *(source for doubt in number.doubts for source in doubt.sources))
-    return replace(
+    result = replace(
         loaded,
         value=None if refused else number.value,
         bound=Bound.NONE if refused else number.bound,
@@ -117,48 +126,34 @@ def _read_number(
         choices=tuple(dict.fromkeys(choices)),
         sources=tuple(dict.fromkeys(sources)),
     )
+    return _as_current(result, reading) if read_across_network(reading) else result
 
 
-def meter_impedance(instrument: Instrument | None, frequency: float | None) -> complex:
-    """Impedance of a voltmeter's input at a frequency; that of a common meter where it is not stated. [ohm]"""
-    common = table(CHOICES, "meter-input")
-    resistance = instrument.input_resistance if instrument else None
-    capacitance = instrument.input_capacitance if instrument else None
-    resistance = resistance if resistance is not None and resistance > 0.0 else common.look_up("resistance")
-    capacitance = capacitance if capacitance is not None and capacitance >= 0.0 else common.look_up("capacitance")
-    return 1.0 / (1.0 / resistance + 2j * cmath.pi * (frequency or 0.0) * capacitance)
-
-
-def _with_load(result: ReadingResult, reading: Reading, case: Case) -> ReadingResult:
-    """Result with the impedance between the two points, as far as it is linear."""
-    if reading.quantity is Quantity.RESISTANCE:
+def _as_current(result: ReadingResult, reading: Reading) -> ReadingResult:
+    """A voltage across the output of a touch-current network as the current that it stands for."""
+    if reading.quantity is not Quantity.VOLTAGE or result.value is None:
         return result
-    instrument = case.instrument(reading.instrument)
-    load = reading.load
-    meter = None
-    if reading.quantity is Quantity.VOLTAGE:
-        meter = meter_impedance(instrument, case.wiring.frequency)
-        stated = instrument is not None and None not in (instrument.input_resistance, instrument.input_capacitance)
-        if not stated:
-            source = table(CHOICES, "meter-input").source()
-            result = replace(result, choices=("common_meter_input",), sources=(source,))
-    if load.kind is LoadKind.NONE:
-        return replace(result, meter_impedance=meter, load_impedance=meter)
-    if load.kind is not LoadKind.RESISTOR or not load.resistance or load.resistance < 0.0:
-        return replace(result, meter_impedance=meter)
-    together = load.resistance if meter is None else 1.0 / (1.0 / load.resistance + 1.0 / meter)
-    tolerance = load.tolerance
-    if tolerance is None:
-        common = table(CHOICES, "resistor-tolerance")
-        tolerance = common.look_up("tolerance")
-        result = replace(
-            result,
-            choices=(*result.choices, "resistor_tolerance"),
-            sources=(*result.sources, common.source("tolerance")),
-        )
+    scale = 1.0 / network_output_resistance(FIGURE_OF[reading.load.kind])
     return replace(
-        result, meter_impedance=meter, load_impedance=complex(together), load_uncertainty=rectangular(tolerance)
+        result,
+        value=replace(
+            result.value,
+            value=result.value.value * scale,
+            standard_uncertainty=result.value.standard_uncertainty * scale,
+            unit="A",
+        ),
+        instrument_uncertainty=result.instrument_uncertainty * scale,
+        gain_uncertainty=result.gain_uncertainty * scale,
+        supply_uncertainty=result.supply_uncertainty * scale,
     )
+
+
+def _refused(problems: tuple[Problem, ...]) -> bool:
+    return any(key in REFUSING for key, _ in problems)
+
+
+def _decides(problems: tuple[Problem, ...]) -> bool:
+    return not any(key in REFUSING or key in UNDECIDING for key, _ in problems)
 
 
 def _lamp(result: ReadingResult, reading: Reading, problems: tuple[Problem, ...]) -> ReadingResult:
@@ -169,32 +164,15 @@ def _lamp(result: ReadingResult, reading: Reading, problems: tuple[Problem, ...]
         return replace(result, refused=True, problems=problems)
     dark = brightness is Brightness.DARK
     problems = (*problems, ("dark_lamp", ())) if dark else problems
-    refused = any(key in REFUSING for key, _ in problems)
+    refused = _refused(problems)
     return replace(
         result,
         brightness=brightness,
         bound=Bound.NONE if refused else Bound.BELOW if dark else Bound.ABOVE,
         refused=refused,
-        used=not refused and not any(key in UNDECIDING for key, _ in problems),
+        used=_decides(problems),
         problems=problems,
         choices=("lamp_brightness",),
-    )
-
-
-def _tripped(result: ReadingResult, reading: Reading, problems: tuple[Problem, ...]) -> ReadingResult:
-    """The supply's residual-current device tripped: a lower bound of the current to earth of the whole circuit."""
-    refused = any(key in REFUSING for key, _ in problems)
-    device = table("ul-943", "class-a")
-    least = device.look_up("not_operating_below") * 1e-3
-    known = reading.quantity is Quantity.CURRENT and not refused
-    return replace(
-        result,
-        value=Measured(value=least, unit="A") if known else None,
-        bound=Bound.NONE if refused else Bound.ABOVE,
-        refused=refused,
-        problems=(*problems, ("device_tripped", (("current", format_value(least, "A", 1)),))),
-        choices=("tripped",),
-        sources=(device.source("not_operating_below"),),
     )
 
 
@@ -218,7 +196,7 @@ def _bound(reading: Reading, typed: TypedValue, instrument: Instrument | None) -
     value = typed.value
     choices: tuple[str, ...] = ()
     if math.isinf(value) or (value == 0.0 and typed.bound is Bound.BELOW):
-        accuracies = [a for a in (instrument.accuracies if instrument else ()) if a.quantity is reading.quantity]
+        accuracies = stated(instrument, reading.quantity)
         if not accuracies:
             return _Number(bound=typed.bound, problems=(("bound_without_number", ()),))
         if typed.bound is Bound.ABOVE:
@@ -226,7 +204,8 @@ def _bound(reading: Reading, typed: TypedValue, instrument: Instrument | None) -
         else:
             lowest = min(accuracies, key=lambda accuracy: accuracy.range_to)
             value, choices = max(lowest.digits, 1.0) * lowest.resolution, ("not_detected",)
-    return _Number(value=Measured(value=value, unit=typed.unit), bound=typed.bound, choices=choices)
+    problems = _impossible(reading.quantity, (value,), 0.0)
+    return _Number(value=Measured(value=value, unit=typed.unit), bound=typed.bound, choices=choices, problems=problems)
 
 
 def _value(reading: Reading, instrument: Instrument | None, typed: TypedValue, kind: Purpose, drifts: bool) -> _Number:
@@ -240,8 +219,11 @@ def _value(reading: Reading, instrument: Instrument | None, typed: TypedValue, k
     own = own or instrument_doubt(reading, instrument, mean, typed.resolution)
     problems += _value_problems(reading, instrument, values, own, kind)
     doubts, supply_part, lead = [own], 0.0, 0.0
-    if reading.quantity is Quantity.RESISTANCE and instrument is not None and instrument.lead_resistance is not None:
-        lead = instrument.lead_resistance
+    noted = instrument.lead_resistance if instrument is not None else None
+    if reading.quantity is Quantity.RESISTANCE and noted is not None and noted >= 0.0:
+        lead = noted
+        if mean >= -3.0 * own.standard_uncertainty and mean - lead < -3.0 * own.standard_uncertainty:
+            problems += (("below_leads", (("leads", format_value(lead, "ohm")),)),)
         doubts.append(Doubt(standard_uncertainty=0.0, choices=("leads_subtracted",)))
     elif reading.quantity is Quantity.RESISTANCE:
         doubts.append(lead_doubt())
@@ -281,11 +263,11 @@ def _repeats(reading: Reading) -> tuple[tuple[float, ...], tuple[Problem, ...]]:
 def _value_problems(
     reading: Reading, instrument: Instrument | None, values: tuple[float, ...], own: Doubt, kind: Purpose
 ) -> tuple[Problem, ...]:
-    found: list[Problem] = []
+    stored = kind is Purpose.STORED_CHARGE
+    magnitudes = tuple(abs(value) for value in values) if stored else values
+    found = list(_impossible(reading.quantity, magnitudes, 3.0 * own.standard_uncertainty))
     unit = UNITS[reading.quantity.value]
-    if kind is not Purpose.STORED_CHARGE and min(values) < -3.0 * own.standard_uncertainty:
-        found.append(("negative", (("quantity", reading.quantity.value),)))
-    ranges = [a.range_to for a in (instrument.accuracies if instrument else ()) if a.quantity is reading.quantity]
+    ranges = [accuracy.range_to for accuracy in stated(instrument, reading.quantity)]
     beyond = next(
         (value for value in values if instrument and not range_of(instrument, reading.quantity, value, 0.0)), None
     )
@@ -295,6 +277,17 @@ def _value_problems(
     if instrument is not None and not calibration_holds(instrument, reading.taken):
         found.append(("no_calibration", (("instrument", instrument.name or instrument.id),)))
     return tuple(found)
+
+
+def _impossible(quantity: Quantity, values: tuple[float, ...], allowance: float) -> tuple[Problem, ...]:
+    """Values below zero by more than doubt explains, or beyond anything that a household unit can show."""
+    unit = UNITS[quantity.value]
+    largest = table(CHOICES, "plausible-readings").look_up(quantity.value)
+    if min(values) < -allowance:
+        return (("negative", (("quantity", quantity.value),)),)
+    if max(values) > largest:
+        return (("absurd", (("value", format_value(max(values), unit)), ("largest", format_value(largest, unit)))),)
+    return ()
 
 
 def _supply_voltage(reading: Reading, instrument: Instrument | None) -> tuple[Measured | None, tuple[Problem, ...]]:
@@ -307,6 +300,8 @@ def _supply_voltage(reading: Reading, instrument: Instrument | None) -> tuple[Me
         return None, (("supply_not_read", (("reason", wording.what(error)), ("advice", wording.remedy(error)))),)
     if typed.bound is not Bound.NONE:
         return None, (("supply_is_bound", ()),)
+    if typed.direct or not 0.0 < typed.value <= table(CHOICES, "plausible-readings").look_up(Quantity.VOLTAGE.value):
+        return None, (("supply_not_possible", (("text", reading.supply_typed.strip()[:24]),)),)
     voltage = replace(reading, quantity=Quantity.VOLTAGE)
     doubt = (
         typed_doubt(typed.uncertainty, typed.resolution)

@@ -6,6 +6,7 @@ from hazardreport import wording
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import Load, LoadKind, Quantity, State
+from hazardreport.case.wiring import Supply
 from hazardreport.quantity.formatting import format_value
 
 
@@ -93,8 +94,15 @@ def _text(entry: str, planned: PlannedTest, case: Case) -> str:
     return wording.sentence(f"tests.{key}.{entry}", **dict(fields(planned, case)))
 
 
+def role_words(role: PointRole, case: Case) -> str:
+    """What a point is electrically; the conductors of a socket with two live poles are no line and neutral."""
+    two = case.wiring.supply in (Supply.TWO_LIVE_POLES, Supply.TWO_PHASES)
+    pole = "_of_two" if two and role in (PointRole.LINE, PointRole.NEUTRAL) else ""
+    return wording.sentence(f"tests.role.{role.name.lower()}{pole}")
+
+
 def _point(role: PointRole, case: Case) -> str:
-    words = wording.sentence(f"tests.role.{role.name.lower()}")
+    words = role_words(role, case)
     letter = next((point.letter for point in case.points if point.role is role), "")
     return wording.sentence("tests.role.with_letter", letter=letter, role=words) if letter else words
 

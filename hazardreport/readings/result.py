@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hazardreport.case.reading import Brightness, Load
+from hazardreport.case.reading import Brightness, Load, Quantity
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Source
 from hazardreport.quantity.typed import Bound, TypedValue
@@ -25,8 +25,10 @@ class ReadingResult:
     """One reading as a number.
 
     reading_id              id of the reading
+    quantity                what the number is of: a voltage across a touch-current network is a current; None if unread
     value                   with all of its doubt; for a bound the number that bounds; None if refused or numberless
     bound                   a bound stays a bound
+    restricts               a bound with a number that may restrict the fit: nothing keeps it from deciding
     used                    a value, or a lit lamp, that may decide; what does not is kept, and `problems` say why.
                             Bounds are never "used": they restrict, see `bound`
     refused                 not understood or impossible: no number and no bound may be taken from it
@@ -34,7 +36,9 @@ class ReadingResult:
     typed                   what was understood; None for a lamp or if nothing was
     brightness              of a lamp reading
     load                    as recorded, with the lamp's rating
-    load_impedance          meter and resistor together at the supply's frequency; None for a lamp or no load [ohm]
+    load_impedance          meter and resistor together, or a touch-current network, at the supply's frequency; None for
+                            a lamp or no load [ohm]
+    reading_factor          what the number is over the current through the load, as of a touch-current network [1]
     meter_impedance         of the voltmeter alone; None where no voltmeter was connected [ohm]
     load_uncertainty        relative standard uncertainty of a resistor [1]
     instrument_uncertainty  part of the instrument, standard; supply_uncertainty: part of the supply's drift, common to
@@ -48,8 +52,10 @@ class ReadingResult:
     """
 
     reading_id: str
+    quantity: Quantity | None = None
     value: Measured | None = None
     bound: Bound = Bound.NONE
+    restricts: bool = False
     used: bool = False
     refused: bool = False
     purpose: Purpose = Purpose.UNIT
@@ -57,6 +63,7 @@ class ReadingResult:
     brightness: Brightness | None = None
     load: Load = Load()
     load_impedance: complex | None = None
+    reading_factor: float = 1.0
     meter_impedance: complex | None = None
     load_uncertainty: float = 0.0
     instrument_uncertainty: float = 0.0

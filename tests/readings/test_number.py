@@ -24,7 +24,8 @@ from hazardreport.case.wiring import Plug, SwitchPoles
 from hazardreport.quantity.typed import Bound
 from hazardreport.readings.accuracy import calibration_holds, range_of
 from hazardreport.readings.checks import REFUSING, UNDECIDING
-from hazardreport.readings.number import meter_impedance, read_number
+from hazardreport.readings.connected import meter_impedance
+from hazardreport.readings.number import read_number
 from hazardreport.readings.result import Purpose, ReadingResult
 
 PLUGGED = State(plug=PlugPosition.STRAIGHT)
@@ -236,18 +237,6 @@ def test_a_lamp_s_brightness_is_a_bound_and_a_dark_one_decides_nothing(
     assert ("dark_lamp" in keys(result)) is not used
 
 
-def test_a_device_that_tripped_is_a_lower_bound_and_no_value() -> None:
-    current = read(taken(T, E, Quantity.CURRENT, "tripped", state=PLUGGED, proved=True, load=RESISTOR))
-    assert current.value is not None
-    assert (current.value.value, current.bound, current.used) == (0.004, Bound.ABOVE, False)
-    assert keys(current) == {"device_tripped"}
-
-    for quantity, load in ((Quantity.VOLTAGE, RESISTOR), (Quantity.LAMP, LAMP)):
-        result = read(live("Tripped", quantity=quantity, load=load))
-        assert (result.value, result.bound, result.refused) == (None, Bound.ABOVE, False)
-    assert read(live("tripped", state=State())).refused
-
-
 REFUSED = [
     pytest.param(dead(P1, T, "9.8 Ω", state=PLUGGED), "resistance_plugged_in", id="resistance of a plugged-in unit"),
     pytest.param(live("117 V", state=State()), "live_unplugged", id="voltage to earth of an unplugged unit"),
@@ -262,6 +251,11 @@ REFUSED = [
     pytest.param(live("117 V", first="B"), "same_point", id="same point twice"),
     pytest.param(live("1.2 kV"), "outside_range", id="above the highest range"),
     pytest.param(live("-117 V"), "negative", id="negative voltage"),
+    pytest.param(live("< -5 V"), "negative", id="negative bound"),
+    pytest.param(live("117 V", repeats=("-117 V",)), "negative", id="negative repeat"),
+    pytest.param(live("2 kV", instrument=""), "absurd", id="above low voltage"),
+    pytest.param(live("> 5 kV", instrument=""), "absurd", id="bound above low voltage"),
+    pytest.param(dead(P1, T, "5 TΩ", instrument=""), "absurd", id="five teraohm"),
     pytest.param(
         taken(T, E, Quantity.CURRENT, "5 mA", state=PLUGGED, proved=True), "ammeter_across_part", id="ammeter to earth"
     ),
@@ -287,6 +281,9 @@ KEPT = [
     pytest.param(live("117 V", load=Load(kind=LoadKind.OTHER_LAMP)), "other_lamp", id="LED"),
     pytest.param(live("117 V", load=Load(kind=LoadKind.RESISTOR)), "load_without_value", id="resistor without value"),
     pytest.param(live("117 VDC"), "direct_voltage", id="direct voltage"),
+    pytest.param(
+        live("117 V", load=replace(RESISTOR, tolerance=5.0)), "tolerance_not_possible", id="five times for five percent"
+    ),
 ]
 
 
@@ -396,14 +393,6 @@ def test_every_problem_and_choice_has_its_sentences(reading: Reading) -> None:
         assert wording.sentence(f"problems.{key}.remedy", **dict(fields))
     for key in result.choices:
         assert wording.sentence(f"choices.{key}")
-
-
-def test_the_words_for_a_trip_are_there() -> None:
-    result = read(live("tripped"))
-    assert "4 mA" in wording.sentence("problems.device_tripped.what", **dict(result.problems[-1][1])).replace(
-        "\u00a0", " "
-    )
-    assert wording.sentence("choices.tripped")
 
 
 def test_problems_that_refuse_or_silence_have_wording() -> None:
