@@ -104,25 +104,24 @@ class Trials:
 
     def batch(self) -> Array:
         """How many of the next batch are above perception, their own let-go current, c1 and c2; shape (4,)."""
-        self._random.standard_normal(out=self._drawn[:3])
-        adult, chance = self._drawn[2:]
-        self._random.random(out=chance)
-        self._draw_sources()
+        across, chance = self._drawn[2:]
         place, held = self._places
-        adult *= _POSITIONS / (2.0 * _FARTHEST)
-        adult += _POSITIONS / 2.0
-        place[:] = adult
-        across = adult
-        counts = [
-            self._above(current, voltages.take(place, out=across, mode="clip")) if sure is None else sure
-            for (current, voltages), sure in zip(self._thresholds, self._sure, strict=True)
-        ]
-        place >>= _COARSER
+        self._random.random(out=chance)
         chance *= _LET_GO_CURRENTS
         held[:] = chance
         self._let_go.take(held, out=chance, mode="clip")
         held >>= _COARSER
         held <<= _COARSE_BITS
+        self._random.standard_normal(out=across)
+        across *= _POSITIONS / (2.0 * _FARTHEST)
+        across += _POSITIONS / 2.0
+        place[:] = across
+        self._draw_sources()
+        counts = [
+            self._above(current, voltages.take(place, out=across, mode="clip")) if sure is None else sure
+            for (current, voltages), sure in zip(self._thresholds, self._sure, strict=True)
+        ]
+        place >>= _COARSER
         held += place
         let_go = self._above(chance, self._let_go_voltages.take(held, out=across, mode="clip"))
         return np.array([counts[0], let_go, *counts[1:]], dtype=np.float64)
@@ -130,6 +129,7 @@ class Trials:
     def _draw_sources(self) -> None:
         """Voltage in the first row, squared for a source with reactance; resistance, and squared reactance in space."""
         first, resistance = self._drawn[:2]
+        self._random.standard_normal(out=self._drawn[:2])
         squared, spare = self._space
         resistance *= self._by_second
         if self._both:
