@@ -46,7 +46,7 @@ def population(context: Context) -> tuple[Block, ...]:
     leading = leading_result(context, results)
     return (
         Paragraph(runs=(sentence("report.population.text", state=state_text(cell.state)),)),
-        Items(items=_sentences(context, results)),
+        Items(items=_sentences(results)),
         _table(context, results, leading),
         *sources_paragraph(source for result in results for source in result.sources),
         *_figure(context, leading),
@@ -81,13 +81,12 @@ def leading_result(context: Context, results: tuple[PopulationResult, ...]) -> P
     return of_verdict or max(results, key=weight)
 
 
-def _sentences(context: Context, results: tuple[PopulationResult, ...]) -> tuple[Runs, ...]:
-    """One sentence for all exposures whose shares print alike: that of the first, then the names of the others."""
-    alike: dict[tuple[str, ...], list[PopulationResult]] = {}
+def _sentences(results: tuple[PopulationResult, ...]) -> tuple[Runs, ...]:
+    """One sentence for all exposures of which the same is said: that of the first, then the names of the others."""
+    alike: dict[str, list[PopulationResult]] = {}
     for result in results:
-        numbers = (context.number(key) for key in share_ids(result))
-        printed = tuple("" if number is None else percent(number.measured.value) for number in numbers)
-        alike.setdefault(printed, []).append(result)
+        said = result.sentence.replace(result.skin.value, "").replace(result.path.value, "")
+        alike.setdefault(said, []).append(result)
     items: list[Runs] = []
     for first, *others in alike.values():
         names = "; ".join(contact_text(other.path, other.skin) for other in others)

@@ -226,15 +226,18 @@ def test_exact_shares_say_exact_and_name_no_seed(case: Case, whole: Assessment) 
     assert rows(population(given(case, other)))[0][5:] == ["exact", "–", "–"]
 
 
-def test_exposures_with_the_same_shares_share_a_sentence(case: Case, whole: Assessment) -> None:
+def test_exposures_of_which_the_same_is_said_share_a_sentence(case: Case, whole: Assessment) -> None:
     assert whole.settled is not None
-    first = whole.settled.population[0]
-    both = (first, replace(first, skin=Skin.WATER_WET, sentence="Another sentence."))
-    found = population(given(case, replace(whole, settled=replace(whole.settled, population=both))))
+    dry = replace(whole.settled.population[0], sentence="About 7 in 10 adults (dry, hand to hand) would.")
+    wet = replace(dry, skin=Skin.WATER_WET, sentence="About 7 in 10 adults (water-wet, hand to hand) would.")
+    other = replace(dry, skin=Skin.SALT_WET, sentence="About 8 in 10 adults (saltwater-wet, hand to hand) would.")
+    found = population(given(case, replace(whole, settled=replace(whole.settled, population=(dry, wet, other)))))
     items = next(block for block in found if isinstance(block, Items)).items
-    assert len(items) == 1
-    assert text(items[0]).endswith("The same holds for: hand to hand, skin wet with water.")
-    assert len(rows(found)) == 2
+    assert [text(item) for item in items] == [
+        f"{dry.sentence} The same holds for: hand to hand, skin wet with water.",
+        other.sentence,
+    ]
+    assert len(rows(found)) == 3
 
 
 @pytest.mark.parametrize("answer", list(Answer))
