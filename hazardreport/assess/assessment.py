@@ -34,8 +34,10 @@ from hazardreport.assess.verdict import Further, median_person, verdict
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.circuit.fit import FitResult
+from hazardreport.errors import OutsideTableError
 from hazardreport.readings.result import ReadingResult
 from hazardreport.severity.terms import BodyPath
+from hazardreport.severity.zones import refuse_frequency
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -88,10 +90,12 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     results, read_numbers, problems = read_in(ledger, case)
     solved = solve_case(ledger, case, results, last)
     touched = tuple(s for s in solved.sources if s.plausible or not s.state.earthed)
-    exposed = persons.exposures(ledger, case, touched)
+    outside = _outside_frequency(case)
+    exposed = persons.exposures(ledger, case, () if outside else touched)
     devices = tuple(_devices(ledger, case, solved, exposed))
     limits = _limits(ledger, case, results, solved)
-    possible = possible_currents(ledger, case, solved.live, solved.sources, solved.supply_id)
+    known = () if outside else solved.sources
+    possible = possible_currents(ledger, case, solved.live, known, solved.supply_id)
     further = second_part(ledger, case, solved.network, results)
     least = least_currents(ledger, case, results, solved.live, solved.sources)
     word = verdict(ledger, case, solved.sources, exposed, limits, possible, Further(parts=further, least=least))
@@ -118,7 +122,7 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
         artefact=reasons,
         verdict=word,
         next_test=None,
-        problems=(*problems, *solved.problems, *broken_element(case, results), *_case_problems(case)),
+        problems=(*problems, *solved.problems, *broken_element(case, results), *outside, *_case_problems(case)),
         choices=tuple(dict.fromkeys(choice for result in results for choice in result.choices)),
     )
     return Live(case=case, assessment=assessment, results=results, solved=solved, possible=possible)
@@ -143,6 +147,22 @@ def settled_part(live: Live) -> Assessment:
         settled=found,
         editions=editions_used(trace),
     )
+
+
+def _outside_frequency(case: Case) -> tuple[Problem, ...]:
+    """A problem where the tables of body and zones do not hold at the supply's frequency: no person is assessed."""
+    frequency = case.wiring.frequency
+    if not frequency:
+        return ()
+    try:
+        refuse_frequency(frequency)
+    except OutsideTableError as error:
+        return (Problem(key="frequency_outside", kind="wiring", id="frequency", fields=_texts(error)),)
+    return ()
+
+
+def _texts(error: OutsideTableError) -> tuple[tuple[str, str], ...]:
+    return tuple((name, str(value)) for name, value in error.fields().items())
 
 
 def _case_problems(case: Case) -> tuple[Problem, ...]:

@@ -142,3 +142,13 @@ def test_an_unloaded_reading_leaves_open_no_more_than_a_pole_has_to_earth(bench:
 
     assert found.verdict.word is SignalWord.NOT_EXCLUDED
     assert not any(cell.established for cell in found.states)
+
+
+def test_outside_the_frequency_of_the_zones_no_person_is_calculated(bench: Make) -> None:
+    """400 Hz, as on aircraft: the source is still told, the danger is not guessed."""
+    found = assess(dead(bench(50.0, frequency=400.0)).case)
+
+    assert found.exposures == ()
+    assert "frequency_outside" in {problem.key for problem in found.problems}
+    assert volts(found, UnitState(plug=PlugPosition.REVERSED, switch=SwitchPosition.OFF)) == pytest.approx(120.0, 0.01)
+    assert found.verdict.word is SignalWord.NOT_EXCLUDED
