@@ -5,7 +5,7 @@ absence with its reason for the field ``test.<id>`` of the case; the plan then g
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from hazardreport.case.case import Case
@@ -22,6 +22,7 @@ RESISTOR = 47e3
 INSULATED = 1e6
 SMALLEST_DEVICE = 6.0
 DEFAULT_VOLTAGE = 240.0
+THRESHOLDS = (0.5e-3, 5e-3, 50e-3)
 
 T, E = PointRole.TOUCHABLE_PART, PointRole.EARTH
 _PINS = (PointRole.PIN_1, PointRole.PIN_2)
@@ -58,7 +59,13 @@ def test_plan(case: Case) -> tuple[PlannedTest, ...]:
     return tuple(_left_out(planned, case) for planned in (*_dead(case, answers), *live))
 
 
-def next_planned(case: Case, established: frozenset[str], current_shown_dangerous: bool) -> PlannedTest | None:
+def next_planned(
+    case: Case,
+    established: frozenset[str],
+    current_shown_dangerous: bool,
+    ranges: Mapping[str, tuple[float, float]] | None = None,
+    fault_currents: Mapping[str, float] | None = None,
+) -> PlannedTest | None:
     """The one test that comes next, or None when enough is known or no further voltage may be applied.
 
     Parameters
@@ -69,6 +76,13 @@ def next_planned(case: Case, established: frozenset[str], current_shown_dangerou
         Keys of the unit states in which the source at the touchable part is established.
     current_shown_dangerous : bool
         The current through a person is shown above 5 mA with 95 %: no live test is needed any more.
+    ranges : mapping of str to (float, float), optional
+        Lowest and highest possible current through a person [A] by state key; a state without one is wide open.
+        Among live tests of one load the state comes first whose range spans most of 0.5 mA, 5 mA and 50 mA, then the
+        widest, then the one that stands first in the plan.
+    fault_currents : mapping of str to float, optional
+        Predicted current through the protective earth [A] by state key; no voltage in a state where it is above the
+        rated current of the device upstream.
 
     Returns
     -------
@@ -80,12 +94,54 @@ def next_planned(case: Case, established: frozenset[str], current_shown_dangerou
     dead = next((planned for planned in plan if not planned.live and not planned.done), None)
     if dead is not None:
         return dead
-    if current_shown_dangerous or energising_refused(case) or not open_states(case, established):
+    if current_shown_dangerous or energising_refused(case):
+        return None
+    permitted = _permitted(case, established, fault_currents)
+    if not permitted:
         return None
     live = tuple(planned for planned in plan if planned.live and not planned.done)
     if not competent(case):
         return next((planned for planned in live if planned.key == "ask_part"), None)
-    return next((planned for planned in live if planned.state is None or _open(planned, case, established)), None)
+    fitting = [planned for planned in live if planned.state is None or _key(planned.state, case) in permitted]
+    first = next(iter(fitting), None)
+    if first is None or first.state is None:
+        return first
+    return min((planned for planned in fitting if planned.key == first.key), key=lambda one: _rank(one, case, ranges))
+
+
+def no_further_test(
+    case: Case,
+    established: frozenset[str],
+    current_shown_dangerous: bool,
+    fault_currents: Mapping[str, float] | None = None,
+) -> str:
+    """Why `next_planned` gives no test; empty if it gives one. Parameters as of `next_planned`.
+
+    "dangerous_shown", "settled" (no state is open), "energising_refused" (an open state must not be energised), or
+    "plan_done" (a state is open, and the plan holds nothing more). The sentences are tests.no_further.<key>.
+    """
+    if next_planned(case, established, current_shown_dangerous, fault_currents=fault_currents) is not None:
+        return ""
+    if current_shown_dangerous:
+        return "dangerous_shown"
+    left = {state.key for state in open_states(case, established)}
+    if not left:
+        return "settled"
+    if energising_refused(case) or left - _permitted(case, established, fault_currents):
+        return "energising_refused"
+    return "plan_done"
+
+
+def plan_choices(case: Case) -> tuple[str, ...]:
+    """Keys in choices.toml of the choices of ours that shaped the plan of this case."""
+    made = []
+    if energising_refused(case):
+        made.append("energising_refused")
+    answers = Answers(case)
+    found = any(value < INSULATED and bound is not Bound.ABOVE for value, bound in answers.paths_to_part())
+    if found and not answers.insulation_tried():
+        made.append("insulation_when_open")
+    return tuple(made)
 
 
 def plan_states(case: Case) -> tuple[State, ...]:
@@ -111,13 +167,32 @@ def energising_refused(case: Case) -> bool:
         return False
     paths = [value for value, bound in Answers(case).paths_to_part() if bound is not Bound.ABOVE]
     voltage = case.wiring.nominal_voltage or DEFAULT_VOLTAGE
+    return any(voltage > _device_current(case) * max(path, 0.0) for path in paths)
+
+
+def _device_current(case: Case) -> float:
+    """Rated current of the device upstream [A]; the smallest one where it is not stated."""
     rating = re.search(r"\d+(?:\.\d+)?", case.wiring.circuit_breaker)
-    limit = float(rating.group()) if rating else SMALLEST_DEVICE
-    return any(voltage > limit * max(path, 0.0) for path in paths)
+    return float(rating.group()) if rating else SMALLEST_DEVICE
 
 
-def _open(planned: PlannedTest, case: Case, established: frozenset[str]) -> bool:
-    return planned.state is not None and unit_state(planned.state, case.wiring).key not in established
+def _permitted(case: Case, established: frozenset[str], fault_currents: Mapping[str, float] | None) -> frozenset[str]:
+    """Keys of the open states in which no current is predicted that the device upstream must clear."""
+    currents = fault_currents or {}
+    limit = _device_current(case)
+    return frozenset(state.key for state in open_states(case, established) if currents.get(state.key, 0.0) <= limit)
+
+
+def _key(state: State, case: Case) -> str:
+    return unit_state(state, case.wiring).key
+
+
+def _rank(planned: PlannedTest, case: Case, ranges: Mapping[str, tuple[float, float]] | None) -> tuple[int, float]:
+    """The smaller, the sooner: thresholds that the range spans, then its width [A]."""
+    if not ranges or planned.state is None:
+        return 0, 0.0
+    low, high = ranges.get(_key(planned.state, case), (0.0, float("inf")))
+    return -sum(low < threshold < high for threshold in THRESHOLDS), low - high
 
 
 def _switches(case: Case) -> tuple[SwitchPosition, ...]:
