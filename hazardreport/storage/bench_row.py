@@ -10,6 +10,7 @@ from hazardreport import wording
 from hazardreport.case.case import Case
 from hazardreport.case.reading import (
     Brightness,
+    CutOut,
     EarthState,
     Load,
     LoadKind,
@@ -20,6 +21,8 @@ from hazardreport.case.reading import (
     SupplyKind,
     SwitchPosition,
     Temperature,
+    TrippingDevice,
+    Waveform,
 )
 from hazardreport.case.wiring import SwitchPoles
 from hazardreport.errors import Fault, TextNotUnderstoodError, UnitMismatchError
@@ -36,6 +39,8 @@ COLUMNS = (
     "switch",
     "earth",
     "temperature",
+    "cut_out",
+    "waveform",
     "load",
     "load_ohm",
     "load_rated_V",
@@ -44,6 +49,7 @@ COLUMNS = (
     "instrument",
     "supply",
     "supply_voltage",
+    "device",
     "proved",
     "repeats",
     "taken",
@@ -73,6 +79,8 @@ def cells(one: Reading) -> dict[str, str]:
         "switch": one.state.switch.value,
         "earth": one.state.earth.value,
         "temperature": one.state.temperature.value,
+        "cut_out": one.state.cut_out.value,
+        "waveform": one.state.waveform.value,
         "load": load.kind.value,
         "load_ohm": _number_text(load.resistance),
         "load_rated_V": _number_text(load.rated_voltage),
@@ -81,6 +89,7 @@ def cells(one: Reading) -> dict[str, str]:
         "instrument": one.instrument,
         "supply": one.supply.value,
         "supply_voltage": one.supply_typed,
+        "device": one.device.value,
         "proved": "yes" if one.proved else "no",
         "repeats": "; ".join(one.repeats),
         "taken": one.taken,
@@ -131,6 +140,7 @@ class _Row:
             instrument=self.instrument(),
             supply=self.choice("supply", SupplyKind, SupplyKind.DIRECT) or SupplyKind.DIRECT,
             supply_typed=self.value("supply_voltage", self.cell("supply_voltage"), Quantity.VOLTAGE),
+            device=self.choice("device", TrippingDevice, TrippingDevice.NOT_NOTED) or TrippingDevice.NOT_NOTED,
             proved=self.truth("proved"),
             repeats=self.repeats(quantity),
             taken=self.cell("taken"),
@@ -184,6 +194,8 @@ class _Row:
             switch=self.choice("switch", SwitchPosition, SwitchPosition.NONE) or SwitchPosition.NONE,
             earth=self.choice("earth", EarthState, EarthState.AS_FOUND) or EarthState.AS_FOUND,
             temperature=self.choice("temperature", Temperature, Temperature.COLD) or Temperature.COLD,
+            cut_out=self.choice("cut_out", CutOut, CutOut.CLOSED) or CutOut.CLOSED,
+            waveform=self.choice("waveform", Waveform, Waveform.FULL) or Waveform.FULL,
         )
 
     def load(self) -> Load:
