@@ -16,6 +16,7 @@ from hazardreport.standards.tables import table
 RATED_RESIDUAL_CURRENT = 0.03
 _BREAKER = re.compile(r"(?:MCB\s+)?([BCD])\s*(\d+(?:[.,]\d+)?)\s*A?", re.IGNORECASE)
 _FUSE_13 = re.compile(r"(?:BS\s*1362\s+)?13\s*A?\s+(?:plug\s+)?fuse", re.IGNORECASE)
+_GENERAL_FUSE = re.compile(r"gG\s*(\d+(?:[.,]\d+)?)\s*A?|(\d+(?:[.,]\d+)?)\s*A?\s*gG(?:\s+fuse)?", re.IGNORECASE)
 _MOULDED_CASE = re.compile(r"(?:UL\s*489\s+)?(15|20)\s*A(?:\s+(?:circuit\s+)?breaker)?", re.IGNORECASE)
 
 Verdict = tuple[Operation, float | None]
@@ -90,7 +91,7 @@ def interrupter_time(current: float, numerator: float, exponent: float) -> float
 
 
 def overcurrent_device(designation: str) -> OvercurrentDevice | None:
-    """The breaker or fuse behind "B16", "C 10 A", "13 A fuse", "20 A breaker"; None if its times are not held."""
+    """The breaker or fuse behind "B16", "C 10 A", "13 A fuse", "gG 16", "20 A breaker"; None if its times are not held."""
     text = designation.strip()
     if found := _BREAKER.fullmatch(text):
         rated = float(found[2].replace(",", "."))
@@ -102,6 +103,9 @@ def overcurrent_device(designation: str) -> OvercurrentDevice | None:
         )
     if _FUSE_13.fullmatch(text):
         return OvercurrentDevice(standard="bs-1362", rated_current=13.0)
+    if found := _GENERAL_FUSE.fullmatch(text):
+        rated = float((found[1] or found[2]).replace(",", "."))
+        return OvercurrentDevice(standard="iec-60269-1", rated_current=rated) if 16 <= rated <= 63 else None
     if found := _MOULDED_CASE.fullmatch(text):
         return OvercurrentDevice(standard="ul-489", rated_current=float(found[1]))
     return None
@@ -113,7 +117,7 @@ def overcurrent_operation(designation: str, current: float, direct_current: bool
     Parameters
     ----------
     designation : str
-        As told: "B16", "C10", "13 A fuse", "20 A breaker". One that is not understood is not determined.
+        As told: "B16", "C10", "13 A fuse", "gG 16", "20 A breaker". One that is not understood is not determined.
     current : float
         Line current: element and protective earth together, r.m.s. [A]
     direct_current : bool
@@ -133,7 +137,8 @@ def overcurrent_operation(designation: str, current: float, direct_current: bool
 
     References
     ----------
-    iec-60898-1, time-current characteristic and instantaneous tripping; bs-1362, 13 A; ul-489, calibration.
+    iec-60898-1, time-current characteristic and instantaneous tripping; bs-1362, 13 A; ul-489, calibration;
+    iec-60269-1, gG.
     """
     device = overcurrent_device(designation)
     if device is None or direct_current:
@@ -141,6 +146,11 @@ def overcurrent_operation(designation: str, current: float, direct_current: bool
     if device.standard == "bs-1362":
         return _stepped("bs-1362", "13-a", "current", current, "longest_time")
     multiple = current / device.rated_current
+    if device.standard == "iec-60269-1":
+        name, argument, at = (
+            ("gg-16", "current", current) if device.rated_current == 16 else ("gg", "multiple", multiple)
+        )
+        return _stepped("iec-60269-1", name, argument, at, "longest_time")
     if device.standard == "ul-489":
         return _stepped("ul-489", "time-current", "multiple", multiple, "longest_time")
     instantaneous = table("iec-60898-1", "instantaneous").look_up("always_above", characteristic=device.characteristic)
@@ -156,9 +166,14 @@ def overcurrent_sources(designation: str) -> tuple[Source, ...]:
     if device is None:
         return ()
     if device.standard == "iec-60898-1":
-        names = ("time-current", "instantaneous", "instantaneous-time")
-        return tuple(table("iec-60898-1", name).source() for name in names)
-    return (table(device.standard, "13-a" if device.standard == "bs-1362" else "time-current").source(),)
+        parts = ("time-current", "instantaneous", "instantaneous-time")
+        return tuple(table("iec-60898-1", name).source() for name in parts)
+    names = {
+        "bs-1362": "13-a",
+        "ul-489": "time-current",
+        "iec-60269-1": "gg-16" if device.rated_current == 16 else "gg",
+    }
+    return (table(device.standard, names[device.standard]).source(),)
 
 
 def exposure_duration(verdict: Verdict) -> float:

@@ -23,7 +23,7 @@ from hazardreport.severity.terms import BodyPath, Operation, SignalWord, Skin
 
 GFCI, RCD = ResidualCurrentDevice.GFCI_A, ResidualCurrentDevice.MA_30
 OPERATES, NOT, OPEN = Operation.OPERATES, Operation.DOES_NOT_OPERATE, Operation.NOT_DETERMINED
-BREAKERS = ("B6", "B16", "C10", "D20", "C63", "13 A fuse", "15 A", "20 A breaker")
+BREAKERS = ("B6", "B16", "C10", "D20", "C63", "13 A fuse", "gG 16", "gG 25", "15 A", "20 A breaker")
 fixed = settings(derandomize=True, deadline=None)
 
 
@@ -106,6 +106,19 @@ def test_residual_current_devices(
         ("13 A fuse", 49.0, OPERATES, 400.0),
         ("13 A fuse", 99.0, OPERATES, 20.0),
         ("13 A fuse", 460.0, OPERATES, 0.2),
+        ("gG 16", 20.0, NOT, None),
+        ("gG16", 25.0, OPEN, None),
+        ("16 A gG", 25.6, OPERATES, 3600.0),
+        ("gG 16 A", 94.9, OPERATES, 3600.0),
+        ("16 A gG fuse", 95.0, OPERATES, 0.4),
+        ("gG 16", 460.0, OPERATES, 0.4),
+        ("gG 25", 31.25, NOT, None),
+        ("gG 25", 39.0, OPEN, None),
+        ("gG 25", 40.0, OPERATES, 3600.0),
+        ("gG 25", 460.0, OPERATES, 3600.0),
+        ("gG 10", 460.0, OPEN, None),
+        ("gG 80", 460.0, OPEN, None),
+        ("gG 16", math.nan, OPEN, None),
         ("15 A", 15.0, NOT, None),
         ("20 A breaker", 25.0, OPEN, None),
         ("20 A breaker", 27.0, OPERATES, 3600.0),
@@ -157,6 +170,9 @@ def test_sources_of_the_times() -> None:
     assert residual_current_sources(ResidualCurrentDevice.NONE) == ()
     assert status_of(overcurrent_sources("13 A fuse")) is Status.CONFIRMED
     assert status_of(overcurrent_sources("B16")) is Status.FROM_MEMORY
+    for fuse, place in (("gG 16", "gG, 16 A"), ("gG 25", "conventional currents, gG")):
+        (source,) = overcurrent_sources(fuse)
+        assert (source.key, source.place, source.status) == ("iec-60269-1", place, Status.FROM_MEMORY)
     assert overcurrent_sources("unknown") == ()
     assert overcurrent_device("b 16").rated_current == 16.0
 
@@ -193,7 +209,7 @@ def test_a_residual_current_device_does_not_prevent_a_shock_it_shortens_it() -> 
 
 @pytest.mark.common_practice
 def test_a_current_through_a_person_is_far_below_what_a_breaker_sees() -> None:
-    for device in ("B6", "B16", "C16", "13 A fuse", "15 A", "20 A"):
+    for device in ("B6", "B16", "C16", "13 A fuse", "gG 16", "15 A", "20 A"):
         assert overcurrent_operation(device, 0.3)[0] is NOT
 
 
