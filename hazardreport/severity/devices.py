@@ -91,7 +91,7 @@ def interrupter_time(current: float, numerator: float, exponent: float) -> float
 
 
 def overcurrent_device(designation: str) -> OvercurrentDevice | None:
-    """The breaker or fuse behind "B16", "C 10 A", "13 A fuse", "gG 16", "20 A breaker"; None if its times are not held."""
+    """The breaker or fuse behind "B16", "C 10 A", "13 A fuse", "gG 16", "20 A"; None if its times are not held."""
     text = designation.strip()
     if found := _BREAKER.fullmatch(text):
         rated = float(found[2].replace(",", "."))
@@ -147,9 +147,8 @@ def overcurrent_operation(designation: str, current: float, direct_current: bool
         return _stepped("bs-1362", "13-a", "current", current, "longest_time")
     multiple = current / device.rated_current
     if device.standard == "iec-60269-1":
-        name, argument, at = (
-            ("gg-16", "current", current) if device.rated_current == 16 else ("gg", "multiple", multiple)
-        )
+        name = _general_fuse_table(device)
+        argument, at = ("current", current) if name == "gg-16" else ("multiple", multiple)
         return _stepped("iec-60269-1", name, argument, at, "longest_time")
     if device.standard == "ul-489":
         return _stepped("ul-489", "time-current", "multiple", multiple, "longest_time")
@@ -168,11 +167,7 @@ def overcurrent_sources(designation: str) -> tuple[Source, ...]:
     if device.standard == "iec-60898-1":
         parts = ("time-current", "instantaneous", "instantaneous-time")
         return tuple(table("iec-60898-1", name).source() for name in parts)
-    names = {
-        "bs-1362": "13-a",
-        "ul-489": "time-current",
-        "iec-60269-1": "gg-16" if device.rated_current == 16 else "gg",
-    }
+    names = {"bs-1362": "13-a", "ul-489": "time-current", "iec-60269-1": _general_fuse_table(device)}
     return (table(device.standard, names[device.standard]).source(),)
 
 
@@ -182,6 +177,10 @@ def exposure_duration(verdict: Verdict) -> float:
     if operation is not Operation.OPERATES or time is None:
         return long_duration()
     return min(time, long_duration())
+
+
+def _general_fuse_table(device: OvercurrentDevice) -> str:
+    return "gg-16" if device.rated_current == 16 else "gg"
 
 
 def _interrupter(current: float) -> Verdict:

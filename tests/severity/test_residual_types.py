@@ -35,7 +35,7 @@ fixed = settings(derandomize=True, deadline=None)
         (S, 149.0, OPERATES, 0.2),
         (S, 150.0, OPERATES, 0.15),
         (S, 9000.0, OPERATES, 0.15),
-        (A, 10.5, NOT, None),
+        (A, 10.4, NOT, None),
         (A, 10.6, OPEN, None),
         (A, 41.9, OPEN, None),
         (A, 42.1, OPERATES, 0.3),
