@@ -201,18 +201,34 @@ def touch_current_of_perception() -> float:
     return table("iec-61140", "touch-current").look_up("current_ac", threshold="perception") * 1e-3
 
 
-def insulation_limit(protection_class: str) -> tuple[float, Source]:
-    """Insulation resistance that a unit in service must have, at 500 V d.c. [ohm]
+def insulation_limit(protection_class: str, heating_power: float | None = None) -> tuple[float, Source]:
+    """Insulation resistance that a unit in service must have, at 500 V d.c.
+
+    Parameters
+    ----------
+    protection_class : str
+        "I" or "II".
+    heating_power : float or None
+        Rated power of heating elements; None if there are none or it is not known. [W]
+
+    Returns
+    -------
+    float, Source
+        Least resistance [ohm], and where it comes from: from 3 kW of class I the lower limit from memory.
+
+    Raises
+    ------
+    OutsideTableError
+        If no limit of the class is held.
 
     References
     ----------
     iet-cop-5, insulation resistance.
     """
     held = table(default_edition("in-service"), "insulation")
-    return (
-        held.look_up("resistance", protection_class=protection_class),
-        held.source("resistance", protection_class=protection_class),
-    )
+    large = protection_class == "I" and heating_power is not None and heating_power >= 3000.0
+    row = "I, heating from 3 kW" if large else protection_class
+    return held.look_up("resistance", protection_class=row), held.source("resistance", protection_class=row)
 
 
 def status_of(sources: tuple[Source, ...]) -> Status:

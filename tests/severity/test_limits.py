@@ -133,6 +133,28 @@ def test_touch_voltage_limits_and_times() -> None:
     assert insulation_limit("I")[0] == 1e6
 
 
+@pytest.mark.parametrize(
+    ("protection_class", "power", "limit", "status"),
+    [
+        ("I", None, 1e6, Status.CONFIRMED),
+        ("I", 2999.0, 1e6, Status.CONFIRMED),
+        ("I", 3000.0, 0.3e6, Status.FROM_MEMORY),
+        ("II", 3000.0, 2e6, Status.CONFIRMED),
+    ],
+)
+def test_insulation_of_large_heating_units(
+    protection_class: str, power: float | None, limit: float, status: Status
+) -> None:
+    found, source = insulation_limit(protection_class, power)
+    assert (found, source.status) == (limit, status)
+
+
+@pytest.mark.parametrize("protection_class", ["0", "III", ""])
+def test_no_insulation_limit_is_guessed_for_other_classes(protection_class: str) -> None:
+    with pytest.raises(OutsideTableError):
+        insulation_limit(protection_class)
+
+
 def test_scaling_to_the_condition_of_the_standard(printed) -> None:
     motor, heating = rated_voltage_factor(heating=False)[0], rated_voltage_factor(heating=True)[0]
     assert motor == 1.06
