@@ -4,10 +4,10 @@ from enum import StrEnum
 
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import LoadKind, PlugPosition, Quantity, Reading, State, SwitchPosition
-from hazardreport.case.wiring import Plug
+from hazardreport.case.reading import LoadKind, PlugPosition, Quantity, Reading, State, SwitchPosition, Waveform
+from hazardreport.case.wiring import Plug, SwitchPoles
 from hazardreport.quantity.typed import Bound
-from hazardreport.readings.checks import roles
+from hazardreport.readings.checks import UNDECIDING, roles
 from hazardreport.readings.connected import meter_impedance
 from hazardreport.readings.number import read_number
 from hazardreport.readings.result import Purpose, ReadingResult
@@ -15,6 +15,8 @@ from hazardreport.readings.result import Purpose, ReadingResult
 INSULATION_TESTER = "insulation tester"
 SMALL_LOAD = 20e3
 HIGH_IMPEDANCE = 100e3
+SPEAKING = frozenset({"dark_lamp", "device_tripped", "tripped_without_device"})
+"""What decides nothing and still answers a test: it was done, and need not be done again."""
 
 
 class LoadClass(StrEnum):
@@ -39,7 +41,7 @@ class Answers:
             reading.quantity is quantity
             and reading.state.plug is PlugPosition.UNPLUGGED
             and set(roles(reading, self._case)) == set(pair)
-            and (state is None or _same_switch(reading.state.switch, state.switch))
+            and (state is None or self._same_contacts(reading.state, state))
             and not self._insulation(reading)
             and _says_something(result)
             for reading, result in self._read
@@ -57,7 +59,7 @@ class Answers:
         return any(
             reading.quantity is Quantity.RESISTANCE
             and set(roles(reading, self._case)) == set(pair)
-            and _same_switch(reading.state.switch, state.switch)
+            and self._same_contacts(reading.state, state)
             and not self._insulation(reading)
             and _says_something(result)
             for reading, result in self._read[at + 1 :]
@@ -82,14 +84,20 @@ class Answers:
             for reading, result in self._read
         )
 
-    def loaded(self, load_class: LoadClass, state: State) -> bool:
-        """Whether a live reading that may decide was taken from the touchable part to earth with such a load."""
+    def loaded(
+        self,
+        load_class: LoadClass,
+        state: State,
+        pair: tuple[PointRole, PointRole] = (PointRole.TOUCHABLE_PART, PointRole.EARTH),
+    ) -> bool:
+        """Whether such a load was tried between these points, with the full wave and a result that may speak."""
         return any(
             _live(reading)
-            and (result.used or (result.bound is not Bound.NONE and _says_something(result)))
-            and set(roles(reading, self._case)) == {PointRole.TOUCHABLE_PART, PointRole.EARTH}
+            and _spoke(result)
+            and reading.state.waveform is Waveform.FULL
+            and set(roles(reading, self._case)) == set(pair)
             and self._same_plug(reading.state.plug, state.plug)
-            and _same_switch(reading.state.switch, state.switch)
+            and self._same_contacts(reading.state, state)
             and self._load_class(reading) is load_class
             for reading, result in self._read
         )
@@ -112,6 +120,13 @@ class Answers:
         one_way = self._case.wiring.plug is Plug.ONE_WAY
         return read is planned or (one_way and read is PlugPosition.UNKNOWN and planned is PlugPosition.STRAIGHT)
 
+    def _same_contacts(self, read: State, planned: State) -> bool:
+        """Whether switch and cut-out stood alike; with the switch off the cut-out says nothing."""
+        off = SwitchPosition.OFF
+        same_switch = (read.switch is off) == (planned.switch is off)
+        matters = self._case.wiring.cut_out is not SwitchPoles.NONE and planned.switch is not off
+        return same_switch and (not matters or read.cut_out is planned.cut_out)
+
     def _load_class(self, reading: Reading) -> LoadClass:
         if reading.quantity is Quantity.LAMP or reading.load.kind in (LoadKind.LAMP, LoadKind.OTHER_LAMP):
             return LoadClass.LAMP
@@ -126,6 +141,14 @@ def _live(reading: Reading) -> bool:
     return reading.state.plug is not PlugPosition.UNPLUGGED
 
 
+def _spoke(result: ReadingResult) -> bool:
+    """Whether a live result answers its test: used, a bound that restricts, a lamp that stayed dark, a trip."""
+    if result.refused:
+        return False
+    silent = {key for key, _ in result.problems if key in UNDECIDING} - SPEAKING
+    return result.used or (not silent and _says_something(result))
+
+
 def _says_something(result: ReadingResult) -> bool:
     """A value, a bound, or a brightness that was not refused."""
     return result.value is not None or result.bound is not Bound.NONE
@@ -134,8 +157,3 @@ def _says_something(result: ReadingResult) -> bool:
 def _pin_to_part(reading: Reading, case: Case) -> bool:
     found = set(roles(reading, case))
     return PointRole.TOUCHABLE_PART in found and bool(found & {PointRole.PIN_1, PointRole.PIN_2})
-
-
-def _same_switch(read: SwitchPosition, planned: SwitchPosition) -> bool:
-    """Without a switch the unit is as if switched on."""
-    return (read is SwitchPosition.OFF) == (planned is SwitchPosition.OFF)

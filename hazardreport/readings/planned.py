@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from hazardreport import wording
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import Load, LoadKind, Quantity, State
-from hazardreport.case.wiring import Supply
+from hazardreport.case.reading import Load, LoadKind, PlugPosition, Quantity, State, SwitchPosition
+from hazardreport.case.wiring import Supply, SwitchPoles
 from hazardreport.quantity.formatting import format_value
 
 
@@ -76,11 +76,27 @@ def fields(planned: PlannedTest, case: Case) -> tuple[tuple[str, str], ...]:
         return ()
     found = [(place, _point(role, case)) for place, role in zip(("first", "second"), planned.roles, strict=False)]
     if planned.state is not None:
-        found.append(("plug", wording.sentence(f"tests.plug.{planned.state.plug.name.lower()}")))
-        found.append(("switch", wording.sentence(f"tests.switch.{planned.state.switch.name.lower()}")))
+        found.append(("plug", _plug(planned.state, case)))
+        found.append(("switch", _switch(planned.state, case)))
     if planned.live:
         found.append(("load", _load(planned)))
     return tuple(found)
+
+
+def _plug(state: State, case: Case) -> str:
+    two = "_of_two" if _two_poles(case) and state.plug in (PlugPosition.STRAIGHT, PlugPosition.REVERSED) else ""
+    return wording.sentence(f"tests.plug.{state.plug.name.lower()}{two}")
+
+
+def _switch(state: State, case: Case) -> str:
+    switch = wording.sentence(f"tests.switch.{state.switch.name.lower()}")
+    if case.wiring.cut_out is SwitchPoles.NONE or state.switch is SwitchPosition.OFF:
+        return switch
+    return wording.sentence(f"tests.switch.cut_out_{state.cut_out.name.lower()}", switch=switch)
+
+
+def _two_poles(case: Case) -> bool:
+    return case.wiring.supply in (Supply.TWO_LIVE_POLES, Supply.TWO_PHASES)
 
 
 def _gated(planned: PlannedTest, case: Case) -> bool:
@@ -96,8 +112,7 @@ def _text(entry: str, planned: PlannedTest, case: Case) -> str:
 
 def role_words(role: PointRole, case: Case) -> str:
     """What a point is electrically; the conductors of a socket with two live poles are no line and neutral."""
-    two = case.wiring.supply in (Supply.TWO_LIVE_POLES, Supply.TWO_PHASES)
-    pole = "_of_two" if two and role in (PointRole.LINE, PointRole.NEUTRAL) else ""
+    pole = "_of_two" if _two_poles(case) and role in (PointRole.LINE, PointRole.NEUTRAL) else ""
     return wording.sentence(f"tests.role.{role.name.lower()}{pole}")
 
 
