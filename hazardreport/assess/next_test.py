@@ -33,7 +33,7 @@ def next_test(
         half = ONE_SIDED_95 * measured.standard_uncertainty
         ranges.setdefault(source.state.key, (max(0.0, measured.value - half), measured.value + half))
         dangerous |= source.established and source.plausible and measured.value - half > let_go_limit()
-    planned = next_planned(case, established, dangerous)
+    planned = next_planned(case, established, dangerous, ranges)
     if planned is None:
         return None
     return NextTest(
