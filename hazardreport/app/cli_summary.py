@@ -14,6 +14,7 @@ from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.wording import sentence
 
 WIDTH = 100
+FEW = 0.005
 MANY = 4
 COUNTED = frozenset({"no_picture"})
 """Problems that most readings share and that take nothing from them: one line for all."""
@@ -26,6 +27,7 @@ def summary(case: Case, assessment: Assessment, folder: str) -> str:
         sentence("cli.summary.heading", title=title, id=case.id, revision=case.revision),
         _verdict(assessment),
         _states(assessment),
+        _adults(assessment),
         _devices(assessment),
         _readings(assessment),
         _limits(assessment),
@@ -188,7 +190,38 @@ def _readings(assessment: Assessment) -> str:
     if fit is not None and fit.consistent is not None:
         key = "cli.summary.fit_consistent" if fit.consistent else "cli.summary.fit_inconsistent"
         lines.append(sentence(key, chi_square=fit.chi_square, dof=fit.degrees_of_freedom))
+    lines += _explanations(assessment)
     return sentence("cli.summary.readings") + "\n" + "\n".join(_wrapped(line) for line in lines)
+
+
+def _explanations(assessment: Assessment) -> list[str]:
+    """Which explanations of the readings stand, and which they exclude."""
+    rivals = assessment.settled.rivals if assessment.settled is not None else ()
+    lines = []
+    for key, standing in (("explained", True), ("untested", None), ("excluded", False)):
+        names = [rival.name for rival in rivals if rival.explains is standing]
+        if names:
+            lines.append(sentence(f"cli.summary.{key}", names="; ".join(names)))
+    return lines
+
+
+def _adults(assessment: Assessment) -> str:
+    """Share of adults above c2, for the contacts that count in the state of the verdict; two digits at most."""
+    shares = assessment.settled.population if assessment.settled is not None else ()
+    rows = [
+        (f"{result.skin.value}, {result.path.value}", _share(assessment.number(result.above_c2).measured.value))
+        for result in shares
+        if result.state == assessment.verdict.headline
+    ]
+    return sentence("cli.summary.adults") + "\n" + _table(rows) if rows else ""
+
+
+def _share(value: float) -> str:
+    if value < FEW:
+        return sentence("cli.summary.few_adults")
+    if value > 1.0 - FEW:
+        return sentence("cli.summary.nearly_all_adults")
+    return sentence("cli.summary.share_of_adults", percent=f"{100 * value:.2g}")
 
 
 def _limits(assessment: Assessment) -> str:

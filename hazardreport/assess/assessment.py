@@ -97,7 +97,8 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     known = () if outside else solved.sources
     possible = possible_currents(ledger, case, solved.live, known, solved.supply_id)
     further = second_part(ledger, case, solved.network, results)
-    least = least_currents(ledger, case, results, solved.live, solved.sources)
+    calculated = bool(solved.supply_id) and not outside
+    least = least_currents(ledger, case, results, solved.live, solved.sources) if calculated else ()
     word = verdict(ledger, case, solved.sources, exposed, limits, possible, Further(parts=further, least=least))
     leading = next((s for s in solved.sources if s.state == word.headline), None)
     reasons = _artefact(ledger, case, results, solved, leading)
