@@ -60,6 +60,46 @@ def compare(
     return probability, LimitDecision.NOT_DECIDED
 
 
+def share_between(value: Measured, lowest: float, highest: float) -> float:
+    """Probability that a quantity lies between two limits.
+
+    Parameters
+    ----------
+    value : Measured
+        The number with its doubt.
+    lowest, highest : float
+        Limits in the unit of the number; either may be infinite.
+
+    Returns
+    -------
+    float
+        0 … 1; on a limit without doubt the quantity lies between them. [1]
+
+    Raises
+    ------
+    ValueError
+        If the value or a limit is not a number, or the limits are in the wrong order.
+
+    Examples
+    --------
+    >>> round(share_between(Measured(value=13.6, standard_uncertainty=1.8, unit="1"), 12.5, 16.3), 3)
+    0.663
+
+    References
+    ----------
+    jcgm-106-2012, 7.4.
+    """
+    if not lowest <= highest or math.isnan(value.value):
+        raise ValueError("limits")
+    if value.standard_uncertainty == 0:
+        return 1.0 if lowest <= value.value <= highest else 0.0
+    below, upto = (
+        _distribution((limit - value.value) / value.standard_uncertainty, value.degrees_of_freedom)
+        for limit in (lowest, highest)
+    )
+    return upto - below
+
+
 def touch_current_limit(
     protection_class: str, kind: str = "portable", rated_power: float | None = None, edition: str | None = None
 ) -> tuple[float, Source]:

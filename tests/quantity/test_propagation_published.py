@@ -229,3 +229,28 @@ def test_mass_calibration_to_first_and_second_order(printed: Printed, second_ord
 
     assert float(value) == printed("1.234")
     assert math.sqrt(float(variance)) == printed(uncertainty)
+
+
+@pytest.mark.published("ea-4-02-2022", "S2")
+def test_calibration_of_a_weight(printed: Printed) -> None:
+    """From contributions to three digits, as a budget on paper is added up: their sum unrounded is 29.257 mg."""
+    contributions = [45.0 / 2.0, 15.0 / math.sqrt(3.0), 25.0 / math.sqrt(3.0), 10.0 / math.sqrt(3.0)]
+    unrounded = [*contributions, contributions[-1]]
+    budget = [float(f"{part:.3g}") for part in unrounded]
+    _, variance = propagate(lambda x: x.sum(axis=1), np.zeros(5), np.array(budget))
+
+    assert math.sqrt(float(variance)) == printed("29.2")
+    assert 2.0 * math.sqrt(float(variance)) == printed("58")
+    assert math.hypot(*unrounded) == printed("29.26")
+
+
+@pytest.mark.published("ea-4-02-2022", "S9, from memory")
+def test_calibration_of_a_hand_held_meter(printed: Printed) -> None:
+    """One rectangular part outweighs the rest: the coverage factor is that of a rectangle, 0.95·√3."""
+    parts = [0.05 / math.sqrt(3.0), 0.002 / 2.0, 0.011 / math.sqrt(3.0)]
+    value, variance = propagate(lambda x: x[:, 0] - x[:, 1] + x[:, 2], [100.1, 100.0, 0.0], np.array(parts))
+
+    assert float(value) == printed("0.10")
+    assert math.sqrt(float(variance)) == printed("0.030")
+    assert 0.95 * math.sqrt(3.0) == printed("1.65")
+    assert 0.95 * math.sqrt(3.0) * math.sqrt(float(variance)) == printed("0.05")

@@ -18,6 +18,7 @@ from hazardreport.severity.limits import (
     pin_voltage_limit,
     rated_voltage_factor,
     scaled_to_test_voltage,
+    share_between,
     touch_current_limit,
 )
 from hazardreport.severity.terms import LimitDecision
@@ -36,13 +37,54 @@ def volts(value: float, doubt: float) -> Measured:
     return Measured(value=value, standard_uncertainty=doubt, unit="V")
 
 
+@pytest.mark.published("jcgm-106-2012", "examples of one limit, from memory")
 @pytest.mark.parametrize(
-    ("value", "doubt", "limit", "conforming"), [(-5.47, 0.05, -5.40, "0.919"), (-509.7, 8.6, -490.0, "0.989")]
+    ("value", "doubt", "limit", "at_least", "conforming"),
+    [
+        pytest.param(-5.47, 0.05, -5.40, False, "0.919", id="Zener diode"),
+        pytest.param(509.7, 8.6, 490.0, True, "0.989", id="burst pressure"),
+    ],
 )
-def test_probability_of_conformity(printed, value: float, doubt: float, limit: float, conforming: str) -> None:
-    """Computed independently (numpy), from the inputs of two examples of jcgm-106-2012 as remembered."""
-    probability, _ = compare(volts(value, doubt), limit)
+def test_probability_of_conformity(
+    printed, value: float, doubt: float, limit: float, at_least: bool, conforming: str
+) -> None:
+    probability, _ = compare(volts(value, doubt), limit, at_least=at_least)
     assert 1 - probability == printed(conforming)
+
+
+@pytest.mark.published("jcgm-106-2012", "example of two limits, from memory")
+def test_probability_between_two_limits(printed) -> None:
+    oil = Measured(value=13.6, standard_uncertainty=1.8, unit="1")
+    assert share_between(oil, 12.5, 16.3) == printed("0.663")
+
+
+@pytest.mark.published("jcgm-106-2012", "guard bands, from memory")
+@pytest.mark.parametrize(("band", "percent"), [(2.0, "2.3"), (1.64, "5")])
+def test_a_guard_band_bounds_false_acceptance(printed, band: float, percent: str) -> None:
+    """A reading at the acceptance limit, in standard uncertainties from the tolerance limit: U (k = 2), and 1.64 u."""
+    assert 100 * compare(volts(-0.125 * band, 0.125), 0.0)[0] == printed(percent)
+
+
+@fixed
+@given(st.floats(-100, 100), st.floats(0, 10), st.floats(-100, 100), st.floats(0, 100), st.floats(1, 50))
+def test_two_limits_agree_with_one_at_a_time(
+    value: float, doubt: float, lowest: float, width: float, freedom: float
+) -> None:
+    number = Measured(value=value, standard_uncertainty=doubt, unit="V", degrees_of_freedom=freedom)
+    inside = share_between(number, lowest, lowest + width)
+    above, below = compare(number, lowest + width)[0], compare(number, lowest, at_least=True)[0]
+    assert 0.0 <= inside <= 1.0
+    assert inside + above + below == pytest.approx(1.0, abs=1e-9)
+    assert share_between(number, -math.inf, lowest) == pytest.approx(1.0 - compare(number, lowest)[0], abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("value", "lowest", "highest"),
+    [(math.nan, 0.0, 1.0), (0.5, 1.0, 0.0), (0.5, math.nan, 1.0), (0.5, 0.0, math.nan)],
+)
+def test_limits_that_bound_nothing_are_refused(value: float, lowest: float, highest: float) -> None:
+    with pytest.raises(ValueError, match="limits"):
+        share_between(volts(value, 0.1), lowest, highest)
 
 
 @pytest.mark.parametrize(
