@@ -17,7 +17,12 @@ RATED = {TrippingDevice.MA_30: 30e-3}
 
 def says_tripped(reading: Reading) -> bool:
     """Whether "tripped" stands in the place of the value."""
-    return reading.typed.strip().casefold() == TRIPPED and reading.quantity is not Quantity.RESISTANCE
+    return is_trip(reading.typed, reading.quantity)
+
+
+def is_trip(text: str, quantity: Quantity) -> bool:
+    """Whether a text in the place of a value says that a device tripped."""
+    return text.strip().casefold() == TRIPPED and quantity is not Quantity.RESISTANCE
 
 
 def least_current(device: TrippingDevice) -> tuple[float, Source] | None:

@@ -27,6 +27,7 @@ from hazardreport.case.reading import (
 from hazardreport.case.wiring import SwitchPoles
 from hazardreport.errors import Fault, TextNotUnderstoodError, UnitMismatchError
 from hazardreport.quantity.typed import read_value
+from hazardreport.readings.tripped import is_trip
 from hazardreport.storage.faults import at_line, fault
 
 COLUMNS = (
@@ -171,6 +172,8 @@ class _Row:
             if needed:
                 self.refuse(column, "missing_cell")
             return ""
+        if is_trip(text, quantity):
+            return text
         if quantity is Quantity.LAMP:
             return self.chosen(column, text, Brightness) or ""
         try:

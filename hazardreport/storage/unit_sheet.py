@@ -14,8 +14,10 @@ from typing import Any
 from hazardreport.case import edits
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Competence, Finding
+from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Point
 from hazardreport.case.reading import Instrument
+from hazardreport.case.wiring import Wiring
 from hazardreport.errors import UnitSheetRefusedError
 from hazardreport.resources_dir import RESOURCES
 from hazardreport.storage import files
@@ -27,6 +29,9 @@ BYTE_LIMIT = 1_000_000
 TEMPLATE = RESOURCES / "schema" / "unit-sheet-template.toml"
 SECTIONS = ("unit", "wiring", "household", "occurrence", "submitter", "consents", "custody")
 """Tables of a sheet that are one record of the case each, with its name."""
+
+PERCENTILES = (5, 50, 95)
+"""Columns of the body impedance tables that an exposure may name."""
 
 ABSENT = {
     "pictures": "pictures",
@@ -88,7 +93,9 @@ def _loaded(path: Path) -> tuple[Mapping[str, Any], Sheet]:
 
 
 def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Case:
-    sheet.known(document, ("title", *SECTIONS, "competence", "points", "instruments", "findings", "absent"), "")
+    sheet.known(
+        document, ("title", *SECTIONS, "competence", "points", "instruments", "exposures", "findings", "absent"), ""
+    )
     if (title := sheet.read(document.get("title", ""), str, "title", "")) and isinstance(title, str):
         case = edits.set_title(case, title)
     for name in SECTIONS:
@@ -98,6 +105,7 @@ def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Cas
     _check_wiring(case, document, sheet)
     case = _with_points(case, document.get("points", []), sheet)
     case = _with_instruments(case, document.get("instruments", []), sheet)
+    case = _with_exposures(case, document.get("exposures", []), sheet)
     case = _with_findings(case, document.get("findings", []), sheet)
     case = _with_absences(case, sheet.table(document.get("absent", {}), "absent"), sheet)
     stated = sheet.table(document.get("competence", {}), "competence")
@@ -114,12 +122,26 @@ def _check_wiring(case: Case, document: Mapping[str, Any], sheet: Sheet) -> None
         return
     if wiring.cord_cores not in (None, 2, 3):
         sheet.found("wiring.cord_cores", "cord_cores", text=str(wiring.cord_cores))
-    for name in ("nominal_voltage", "frequency"):
+    for name in ("nominal_voltage", "frequency", "electrode_resistance", "switch_leakage", "cut_out_leakage"):
         if getattr(wiring, name) == 0:
             sheet.found(f"wiring.{name}", "no_such_number", text="0")
-    for name in ("rated_voltage", "rated_power", "hot_factor"):
-        if getattr(wiring.element, name) == 0:
-            sheet.found(f"wiring.element.{name}", "no_such_number", text="0")
+    for name in ("y_capacitance_1", "y_capacitance_2", "x_capacitance", "bleeder_resistance"):
+        if getattr(wiring.filter, name) == 0:
+            sheet.found(f"wiring.filter.{name}", "no_such_number", text="0")
+    _check_elements(wiring, sheet)
+
+
+def _check_elements(wiring: Wiring, sheet: Sheet) -> None:
+    count = 1 + len(wiring.more_elements)
+    if not 1 <= wiring.faulty_element <= count:
+        sheet.found("wiring.faulty_element", "no_such_element", text=str(wiring.faulty_element), count=count)
+    places = ("wiring.element", *(f"wiring.more_elements[{number}]" for number in range(len(wiring.more_elements))))
+    for place, element in zip(places, (wiring.element, *wiring.more_elements), strict=True):
+        for name in ("rated_voltage", "rated_power", "hot_factor"):
+            if getattr(element, name) == 0:
+                sheet.found(f"{place}.{name}", "no_such_number", text="0")
+        if element.open_at is not None and element.open_at > 1.0:
+            sheet.found(f"{place}.open_at", "no_fraction", text=f"{element.open_at:g}")
 
 
 def _with_points(case: Case, tables: object, sheet: Sheet) -> Case:
@@ -173,6 +195,34 @@ def _with_instruments(case: Case, tables: object, sheet: Sheet) -> Case:
             seen.add(instrument.id)
             change = edits.add_instrument if case.instrument(instrument.id) is None else edits.change_instrument
             case = change(case, instrument)
+    return case
+
+
+def _with_exposures(case: Case, tables: object, sheet: Sheet) -> Case:
+    """Exposures by id: one that the case has is described anew; one without id is added unless it is there."""
+    seen: set[str] = set()
+    for place, table in sheet.tables(tables, "exposures"):
+        given = {name: item for name, item in table.items() if item != ""}
+        present = next((one for one in case.exposures if one.id == given.get("id")), None)
+        if present is not None:
+            exposure: OwnExposure | None = sheet.changed(present, table, place)
+        else:
+            free = edits.next_id("exposure", (one.id for one in case.exposures))
+            exposure = sheet.made(OwnExposure, {"id": free, **given}, place)
+        if exposure is None or any(replace(one, id=exposure.id) == exposure for one in case.exposures):
+            continue
+        if exposure.percentile not in PERCENTILES:
+            sheet.found(f"{place}.percentile", "percentile", text=str(exposure.percentile))
+        if exposure.duration == 0:
+            sheet.found(f"{place}.duration", "no_such_number", text="0")
+        if exposure.id in seen:
+            sheet.found(f"{place}.id", "repeated", text=exposure.id)
+            continue
+        if not re.fullmatch("[A-Za-z0-9][A-Za-z0-9_-]{0,39}", exposure.id):
+            sheet.found(f"{place}.id", "no_id", text=exposure.id)
+            continue
+        seen.add(exposure.id)
+        case = (edits.add_exposure if present is None else edits.change_exposure)(case, exposure)
     return case
 
 

@@ -50,3 +50,15 @@ def test_an_old_sheet_is_still_read(tmp_path: Path) -> None:
 def test_an_unknown_choice_is_refused_with_its_column(tmp_path: Path, column: str) -> None:
     with pytest.raises(BenchSheetRefusedError, match=column):
         read_bench_sheet(case(), written(tmp_path, f"{HEADER},{column}\n{ROW},perhaps\n"))
+
+
+@pytest.mark.parametrize("quantity", ["voltage", "current", "lamp brightness"])
+def test_a_device_that_tripped_is_a_value(tmp_path: Path, quantity: str) -> None:
+    text = f"{HEADER},device\nA,E,{quantity},Tripped,straight,on,GFCI class A\n"
+    (one,) = sheet_of(case(), written(tmp_path, text)).readings
+    assert (one.typed, one.device) == ("Tripped", TrippingDevice.GFCI_A)
+
+
+def test_no_resistance_trips(tmp_path: Path) -> None:
+    with pytest.raises(BenchSheetRefusedError):
+        sheet_of(case(), written(tmp_path, f"{HEADER}\nA,E,resistance,tripped,unplugged,on\n"))

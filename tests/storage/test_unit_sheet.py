@@ -21,6 +21,7 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.exposure import BodyPath, OwnExposure, Skin
 from hazardreport.case.picture import Point, PointRole
 from hazardreport.case.reading import Accuracy, Instrument, Quantity
 from hazardreport.case.stated import not_applicable, unknown, value
@@ -73,6 +74,7 @@ def test_the_template_names_every_field() -> None:
         Point,
         Instrument,
         Accuracy,
+        OwnExposure,
         Finding,
     ):
         unnamed = (
@@ -81,6 +83,7 @@ def test_the_template_names_every_field() -> None:
             (Wiring, "more_elements"),
             (Instrument, "id"),
             (Instrument, "accuracies"),
+            (OwnExposure, "id"),
             (Finding, "id"),
         )
         for field in fields(record):
@@ -116,6 +119,15 @@ def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
             calibrated="2026-01-15",
             calibrated_by="Calibration bench of the club",
             accuracies=(Accuracy(quantity=Quantity.VOLTAGE, range_to=600.0, percent=0.8, digits=3.0, resolution=0.1),),
+        ),
+    )
+    assert case.exposures == (
+        OwnExposure(
+            id="exposure-001",
+            skin=Skin.WATER_WET,
+            series_resistance=1000.0,
+            duration=0.3,
+            reason="apprentices work barefoot at the sink",
         ),
     )
     assert case.findings == (Finding(id="finding-001", text="The sheath of the element is cracked near terminal 2."),)
@@ -336,6 +348,49 @@ cause = "production"
     assert read_unit_sheet(case, path) == case
     changed = read_unit_sheet(case, sheet('[[findings]]\nid = "finding-001"\nanswer = "could not check"\n'))
     assert changed.findings == (replace(case.findings[0], answer=FindingAnswer.COULD_NOT_CHECK),)
+
+
+def test_exposures_come_in_once_and_are_described_anew(sheet: Make) -> None:
+    text = '[[exposures]]\nskin = "dry"\npercentile = 95\npath = "hand to hand"\nreason = "between pot and tap"\n'
+    case = read_unit_sheet(CASE, sheet(text))
+    own = OwnExposure(
+        id="exposure-001", percentile=95, path=BodyPath.HAND_TO_HAND, reason="between pot and tap", skin=Skin.DRY
+    )
+    assert case.exposures == (own,)
+    assert read_unit_sheet(case, sheet(text)) == case
+    changed = read_unit_sheet(case, sheet('[[exposures]]\nid = "exposure-001"\nseries_resistance = 2000\n'))
+    assert changed.exposures == (replace(own, series_resistance=2000.0),)
+    assert len(read_unit_sheet(changed, sheet(text)).exposures) == 2
+
+
+def test_an_exposure_that_no_table_holds_is_refused(sheet: Make) -> None:
+    path = sheet(
+        '[[exposures]]\npercentile = 33\nduration = 0\n[[exposures]]\nskin = "damp"\n'
+        '[[exposures]]\nid = "a b"\n[[exposures]]\nseries_resistance = -5\n'
+    )
+    assert places(refusal(path)) == [
+        "line 2, exposures[0].percentile",
+        "line 3, exposures[0].duration",
+        "line 5, exposures[1].skin",
+        "line 7, exposures[2].id",
+        "line 9, exposures[3].series_resistance",
+    ]
+
+
+def test_elements_and_filters_that_cannot_be_are_refused(sheet: Make) -> None:
+    path = sheet(
+        "[wiring]\nfaulty_element = 3\nswitch_leakage = 0\nelectrode_resistance = 0\n"
+        "[wiring.element]\nopen_at = 1.5\n[wiring.filter]\nx_capacitance = 0\n"
+        "[[wiring.more_elements]]\nrated_power = 0\n"
+    )
+    assert sorted(places(refusal(path))) == [
+        "line 10, wiring.more_elements[0].rated_power",
+        "line 2, wiring.faulty_element",
+        "line 3, wiring.switch_leakage",
+        "line 4, wiring.electrode_resistance",
+        "line 6, wiring.element.open_at",
+        "line 8, wiring.filter.x_capacitance",
+    ]
 
 
 def test_a_finding_rests_on_what_the_case_has(sheet: Make) -> None:
