@@ -55,6 +55,69 @@ def test_times_of_the_interrupter(printed, milliampere: float, time: str) -> Non
     assert residual_current_operation(GFCI, milliampere * 1e-3)[1] == printed(time)
 
 
+@pytest.mark.published("iec-61008-1", "break times of the general type, 30 mA")
+@pytest.mark.parametrize(("milliampere", "time"), [(30.0, "0.3"), (60.0, "0.15"), (150.0, "0.04")])
+def test_break_times_as_printed(printed, milliampere: float, time: str) -> None:
+    assert residual_current_operation(RCD, milliampere * 1e-3)[1] == printed(time)
+    assert residual_current_operation(RCD, 15e-3) == (NOT, None)
+
+
+@pytest.mark.published("ul-943", "class A, 4 mA to 6 mA")
+def test_trip_level_of_the_interrupter() -> None:
+    assert residual_current_operation(GFCI, 3.999e-3)[0] is NOT
+    assert residual_current_operation(GFCI, 5.999e-3)[0] is OPEN
+    assert residual_current_operation(GFCI, 6.001e-3)[0] is OPERATES
+
+
+@pytest.mark.published("iec-60898-1", "time-current characteristic")
+@pytest.mark.parametrize(
+    ("device", "multiple", "time"),
+    [
+        ("B10", 1.13, None),
+        ("C32", 1.13, None),
+        ("B10", 1.451, "3600"),
+        ("C63", 1.451, "3600"),
+        ("B10", 2.551, "60"),
+        ("C32", 2.551, "60"),
+        ("C40", 2.551, "120"),
+        ("D63", 2.551, "120"),
+    ],
+)
+def test_breaker_times_as_printed(printed, device: str, multiple: float, time: str | None) -> None:
+    found = overcurrent_operation(device, multiple * float(device[1:]))
+    assert found == (NOT, None) if time is None else found[1] == printed(time)
+
+
+@pytest.mark.published("bs-1362", "13 A plug fuse")
+@pytest.mark.parametrize(
+    ("ampere", "time"), [(24.7, "1800"), (30.0, "400"), (50.0, "20"), (100.0, "0.2"), (20.8, None)]
+)
+def test_times_of_the_plug_fuse_as_printed(printed, ampere: float, time: str | None) -> None:
+    found = overcurrent_operation("13 A fuse", ampere)
+    assert found == (NOT, None) if time is None else found[1] == printed(time)
+
+
+@pytest.mark.published("ul-489", "calibration, from memory")
+@pytest.mark.parametrize(("multiple", "time"), [(1.0, None), (1.35, "3600"), (2.0, "120")])
+def test_calibration_of_a_moulded_case_breaker(printed, multiple: float, time: str | None) -> None:
+    for rated in (15.0, 20.0):
+        found = overcurrent_operation(f"{rated:g} A", multiple * rated)
+        assert found == (NOT, None) if time is None else found[1] == printed(time)
+
+
+def test_loop_impedance_that_opens_a_breaker_at_once(printed) -> None:
+    """Computed by hand: 95 % of 230 V and five times 16 A; the published 2.73 ohm is from memory."""
+    highest = 0.95 * 230.0 / (5.0 * 16.0)
+    assert highest == printed("2.731")
+    assert overcurrent_operation("B16", 0.95 * 230.0 / (highest * 0.999)) == (OPERATES, 0.1)
+    assert overcurrent_operation("B16", 0.95 * 230.0 / (highest * 1.001)) == (OPERATES, 60.0)
+
+
+@pytest.mark.parametrize(("ampere", "longest"), [(119e-3, 0.0779), (0.226, 0.0314)])
+def test_let_through_of_the_interrupter_for_a_person(ampere: float, longest: float) -> None:
+    assert residual_current_operation(GFCI, ampere)[1] == pytest.approx(longest, abs=5e-4)
+
+
 @pytest.mark.parametrize(
     ("kind", "milliampere", "operation", "time"),
     [
