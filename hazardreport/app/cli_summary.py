@@ -271,6 +271,7 @@ def _next(assessment: Assessment) -> str:
     """The next test with its cautions before its instruction; both come from behind the competence gate."""
     test = assessment.next_test
     if test is None:
-        return _wrapped(sentence("cli.summary.no_next"), "")
+        because = assessment.no_further_test
+        return _wrapped(sentence(f"tests.no_further.{because}"), "") if because else ""
     cautions = (_wrapped(sentence(f"cautions.{key}.text"), "  ! ") for key in test.cautions)
     return "\n".join((sentence("cli.summary.next"), _wrapped(test.name), *cautions, _wrapped(test.instruction)))

@@ -371,7 +371,8 @@ class Window(QMainWindow):
         if not self.desk.session.has_case:
             return
         told = assessment.settled is not None or assessment.next_test is not None
-        self.verdict.show_assessment(assessment, next_test_sentence(case, assessment.next_test) if told else "")
+        sentence = next_test_sentence(case, assessment.next_test, assessment.no_further_test) if told else ""
+        self.verdict.show_assessment(assessment, sentence)
         for page in self.pages.values():
             page.show_assessment(case, assessment)
         self._show_states()
@@ -456,8 +457,8 @@ def takes_tab(widget: QWidget) -> bool:
     return bool(widget.focusPolicy().value & Qt.FocusPolicy.TabFocus.value)
 
 
-def next_test_sentence(case: Case, next_test: NextTest | None) -> str:
+def next_test_sentence(case: Case, next_test: NextTest | None, none_because: str) -> str:
     """One sentence for the panel; "" if nothing is known about tests yet."""
     if next_test is None:
-        return wording.sentence("window.verdict.no_further_test") if case.readings else ""
+        return wording.sentence(f"tests.no_further.{none_because}") if case.readings and none_because else ""
     return next_test.name if next_test.shown else next_test.instruction

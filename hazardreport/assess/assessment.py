@@ -35,6 +35,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.circuit.fit import FitResult
 from hazardreport.errors import OutsideTableError
+from hazardreport.readings.plan import plan_choices
 from hazardreport.readings.result import ReadingResult
 from hazardreport.severity.terms import BodyPath
 from hazardreport.severity.zones import refuse_frequency
@@ -137,13 +138,15 @@ def settled_part(live: Live) -> Assessment:
     earthed = tuple(source for source in solved.sources if source.state.earthed)
     built = tuple(protection.as_built(ledger, case, network, source) for source in earthed) if network else ()
     found, problems = settle(ledger, case, assessment, solved)
-    test = next_test(ledger, case, solved, assessment.exposures, live.possible)
+    coming = next_test(ledger, case, solved, assessment, live.possible)
     trace = ledger.trace()
     return replace(
         assessment,
         trace=trace,
         as_built=built,
-        next_test=test,
+        next_test=coming.test,
+        no_further_test=coming.none_because,
+        choices=tuple(dict.fromkeys((*assessment.choices, *plan_choices(case)))),
         problems=problems,
         settled=found,
         editions=editions_used(trace),

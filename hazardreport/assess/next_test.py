@@ -1,46 +1,78 @@
 """The one test that comes next, with what each state leaves open."""
 
+import math
+from dataclasses import dataclass, replace
+
+from hazardreport.assess.fitted import protective_earth_resistance
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.possible import OpenState
-from hazardreport.assess.records import Exposure, NextTest
+from hazardreport.assess.records import Assessment, NextTest
 from hazardreport.assess.solved import Solved
+from hazardreport.assess.source import earth_as_found
 from hazardreport.assess.verdict import median_person
 from hazardreport.case.case import Case
 from hazardreport.readings import planned as planned_tests
-from hazardreport.readings.plan import next_planned
+from hazardreport.readings.plan import next_planned, no_further_test
 from hazardreport.severity.let_go import let_go_limit
 from hazardreport.severity.terms import BodyPath
 
 ONE_SIDED_95 = 1.645
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Next:
+    """The next test, or the key of tests.no_further that says why there is none."""
+
+    test: NextTest | None
+    none_because: str = ""
+
+
 def next_test(
     ledger: Ledger,
     case: Case,
     solved: Solved,
-    exposures: tuple[Exposure, ...],
+    assessment: Assessment,
     possible: tuple[OpenState, ...],
-) -> NextTest | None:
+) -> Next:
     """The next test of the plan; none once the person's current is shown above the let-go limit with 95 %."""
     established = frozenset(source.state.key for source in solved.sources if source.established)
     ranges = {item.state.key: (item.current.low, item.current.high) for item in possible}
     dangerous = False
     for source in solved.sources:
-        person = median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
+        person = median_person(assessment.exposures, source.state, BodyPath.HAND_TO_FEET)
         if person is None:
             continue
         measured = ledger[person.body_current].measured
         half = ONE_SIDED_95 * measured.standard_uncertainty
         ranges.setdefault(source.state.key, (max(0.0, measured.value - half), measured.value + half))
         dangerous |= source.established and source.plausible and measured.value - half > let_go_limit()
-    planned = next_planned(case, established, dangerous, ranges)
+    dangerous |= any(ledger.value(item.number) > let_go_limit() for item in assessment.least)
+    second = bool(assessment.second_part) and all(part.established for part in assessment.second_part)
+    currents = _fault_currents(case, solved)
+    planned = next_planned(case, established, dangerous, ranges, currents, second)
     if planned is None:
-        return None
-    return NextTest(
-        key=planned.key,
-        live=planned.live,
-        shown=planned.shown,
-        name=planned_tests.name(planned, case),
-        instruction=planned_tests.instruction(planned, case),
-        cautions=planned_tests.cautions(planned, case),
+        return Next(test=None, none_because=no_further_test(case, established, dangerous, currents, second))
+    return Next(
+        test=NextTest(
+            key=planned.key,
+            live=planned.live,
+            shown=planned.shown,
+            name=planned_tests.name(planned, case),
+            instruction=planned_tests.instruction(planned, case),
+            cautions=planned_tests.cautions(planned, case),
+        )
     )
+
+
+def _fault_currents(case: Case, solved: Solved) -> dict[str, float]:
+    """Current through a connected protective earth that the fit predicts, by state; empty where none is. [A]"""
+    if not earth_as_found(case):
+        return {}
+    earth = protective_earth_resistance(case.wiring)
+    found = {}
+    for source in solved.sources:
+        loop = abs(source.impedance + earth)
+        if not source.state.earthed and math.isfinite(loop) and loop > 0.0:
+            current = source.voltage / loop
+            found[source.state.key] = found[replace(source.state, earthed=True).key] = current
+    return found

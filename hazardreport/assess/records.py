@@ -421,6 +421,7 @@ class Assessment:
     choices   keys of the choices that were made ("choices.<key>" in the wording)
     pins      what stays between the pins after unplugging
     otherwise the headline state with one thing built or plugged in otherwise
+    no_further_test  key of tests.no_further that says why no test comes next, "" where one does
     least     what a lit lamp or one loaded reading proves of states that are else open
     second_part  what a second touchable part gives, if the unit has one
     settled   None in the live part, which a keystroke asks for
@@ -445,6 +446,7 @@ class Assessment:
     pins: tuple[PinCharge, ...] = ()
     second_part: tuple[PartSource, ...] = ()
     least: tuple[LeastCurrent, ...] = ()
+    no_further_test: str = ""
     otherwise: tuple[Otherwise, ...] = ()
     settled: Settled | None = None
 

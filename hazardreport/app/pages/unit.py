@@ -11,12 +11,16 @@ from hazardreport.app.pages.unit_fields import GROUPS, FieldPlace, Group, edit_o
 from hazardreport.app.views.drawing_view import DrawingView
 from hazardreport.app.views.fields import AnswerField, ChoiceField, Field, NumberField, StatedField, TextField, choices
 from hazardreport.app.views.form import Card, FormCard, SectionedScroll
+from hazardreport.app.views.quantity_field import QuantityField
 from hazardreport.assess.records import Assessment
 from hazardreport.case.barcode import barcode_fault
 from hazardreport.case.case import Case
 from hazardreport.case.edits import set_title
 from hazardreport.case.stated import Standing, Stated
 from hazardreport.figures.drawing import Drawing
+
+EMPTY = Case(id="")
+"""Tells which numbers of the case are never absent: cleared, they are zero."""
 
 
 class UnitPage(Page):
@@ -65,11 +69,15 @@ class UnitPage(Page):
         field: Field
         kind = place.kind
         if not isinstance(kind, str):
-            field = ChoiceField(place.label, choices(kind), width=280)
+            field = ChoiceField(place.label, choices(kind, place.words), width=280)
         elif kind == "answer":
             field = AnswerField(place.label)
         elif kind.startswith("["):
             field = NumberField(place.label, "" if kind == "[1]" else kind.strip("[]"), hint=place.hint)
+        elif kind == "fraction":
+            field = NumberField(place.label, "", hint=place.hint, fraction=True)
+        elif kind.startswith("<"):
+            field = QuantityField(place.label, kind.strip("<>"), hint=place.hint)
         elif kind == "text":
             field = TextField(place.label, hint=place.hint)
         else:
@@ -83,7 +91,7 @@ class UnitPage(Page):
         """A field was filled in."""
         if place.path == "wiring.cord_cores" and isinstance(value, float):
             value = int(value)
-        if place.path.startswith("wiring.") and place.path.endswith("_resistance") and value is None:
+        if value is None and isinstance(field_value(EMPTY, place.path), float):
             value = 0.0
         function, arguments = edit_of(self.desk.session.case, place.path, value)
         self.desk.session.edit(f"Change {place.label}", function, *arguments, merge=place.path)

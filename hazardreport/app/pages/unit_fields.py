@@ -1,7 +1,7 @@
 """Which fields the Unit page shows, in which group, and which edit each of them makes."""
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import reduce
 from typing import Any
@@ -9,25 +9,37 @@ from typing import Any
 from hazardreport.case import edits
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Grip, ResidualCurrentDevice, SubmitterCategory
-from hazardreport.case.wiring import ElementMaterial, Plug, ProtectiveEarth, Supply, SwitchPoles
+from hazardreport.case.wiring import (
+    Earthing,
+    ElementMaterial,
+    Plug,
+    ProtectiveEarth,
+    SecondPart,
+    Supply,
+    SupplyFault,
+    SwitchPoles,
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FieldPlace:
     """One field: its path in the case ("unit.model"), label, kind and hint.
 
-    kind  "stated", "long", "answer", "text", an enumeration, or a unit sign in brackets for a number: "[V]"
+    kind   "stated", "long", "answer", "text", "fraction", an enumeration, a unit sign in brackets for a number: "[V]",
+           or a quantity in angle brackets for a number that is typed with unit and prefix: "<capacitance>"
+    words  what people see for a value of the enumeration, where it is not the value itself
     """
 
     path: str
     label: str
     kind: str | type[StrEnum] = "stated"
     hint: str = ""
+    words: Mapping[object, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Group:
-    """A titled group of fields; `hint` is a key of the wording or ""."""
+    """A titled group of fields; `hint` is a key of the wording or "". `name` stands in the row of links."""
 
     name: str
     title: str
@@ -35,9 +47,22 @@ class Group:
     hint: str = ""
 
 
-def _f(path: str, label: str, kind: str | type[StrEnum] = "stated", hint: str = "") -> FieldPlace:
-    return FieldPlace(path=path, label=label, kind=kind, hint=hint)
+def _f(
+    path: str,
+    label: str,
+    kind: str | type[StrEnum] = "stated",
+    hint: str = "",
+    words: Mapping[object, str] | None = None,
+) -> FieldPlace:
+    return FieldPlace(path=path, label=label, kind=kind, hint=hint, words=words or {})
 
+
+CUT_OUT_WORDS: Mapping[object, str] = {
+    SwitchPoles.NONE: "None found",
+    SwitchPoles.POLE_1: "Interrupts pole 1",
+    SwitchPoles.POLE_2: "Interrupts pole 2",
+    SwitchPoles.BOTH: "Interrupts both poles",
+}
 
 GROUPS = (
     Group(
@@ -107,6 +132,25 @@ GROUPS = (
         ),
     ),
     Group(
+        name="More wiring",
+        title="Further about the wiring",
+        hint="window.unit.further",
+        fields=(
+            _f("wiring.cut_out", "Cut-out or thermostat", SwitchPoles, words=CUT_OUT_WORDS),
+            _f("wiring.cut_out_leakage", "Across the open cut-out", "<resistance>", hint="1 MΩ"),
+            _f("wiring.switch_leakage", "Across the open switch", "<resistance>", hint="1 MΩ"),
+            _f("wiring.element.open_at", "Element broken at", "fraction", hint="0 to 1 from pin 1"),
+            _f("wiring.second_part", "Second touchable part", SecondPart),
+            _f("wiring.filter.y_capacitance_1", "Filter, pin 1 to metal", "<capacitance>", hint="2.2 nF"),
+            _f("wiring.filter.y_capacitance_2", "Filter, pin 2 to metal", "<capacitance>", hint="2.2 nF"),
+            _f("wiring.filter.x_capacitance", "Filter, between the pins", "<capacitance>", hint="100 nF"),
+            _f("wiring.filter.bleeder_resistance", "Resistor beside it", "<resistance>", hint="1 MΩ"),
+            _f("wiring.earthing", "Earthing of the installation", Earthing),
+            _f("wiring.electrode_resistance", "Its own earth electrode", "<resistance>", hint="20 Ω"),
+            _f("wiring.supply_fault", "Supply found interrupted", SupplyFault),
+        ),
+    ),
+    Group(
         name="Use",
         title="Where and by whom it was used",
         hint="window.unit.use",
@@ -115,6 +159,7 @@ GROUPS = (
             _f("household.users", "Used by"),
             _f("household.earthed_metal_in_reach", "Tap or earthed metal in reach", "answer"),
             _f("household.conductive_floor", "Stone or damp floor, thin shoes", "answer"),
+            _f("household.floor_resistance", "Floor and footwear, measured", "<resistance>", hint="5 kΩ"),
             _f("household.wet_hands", "Wet hands in use", "answer"),
             _f("household.both_hands", "Held with both hands", "answer"),
             _f("household.children", "Children use it or are near", "answer"),

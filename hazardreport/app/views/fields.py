@@ -1,7 +1,7 @@
 """Fields of a form: each tells what was entered, and shows what it is given."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
@@ -166,9 +166,12 @@ class TextField(Field):
 class NumberField(TextField):
     """A number in a unit, or nothing; what is no number is said under the field and stays."""
 
-    def __init__(self, label: str, unit: str, hint: str = "", parent: QWidget | None = None) -> None:
+    def __init__(
+        self, label: str, unit: str, hint: str = "", parent: QWidget | None = None, fraction: bool = False
+    ) -> None:
         super().__init__(label, hint=hint, parent=parent)
         self._unit = unit
+        self._fraction = fraction
         self.edit.setMaximumWidth(140)
         if unit:
             sign = QLabel(unit)
@@ -182,21 +185,34 @@ class NumberField(TextField):
         self._timer.stop()
         if self.text() == self._shown:
             return
-        text = self.text().strip().replace(",", ".").removesuffix(self._unit).strip()
         try:
-            number = float(text) if text else None
-            if number is not None and not math.isfinite(number):
-                raise ValueError(text)
-        except ValueError:
-            self.show_remark(f"A plain number in {self._unit or 'figures'}, such as 230 or 0.2", problem=True)
+            number = self._number(self.text().strip())
+        except ValueError as error:
+            self.show_remark(str(error), problem=True)
             return
         self.show_remark("")
         self._shown = self.text()
         self.entered.emit(number)
 
+    def _number(self, text: str) -> float | None:
+        """The number that was typed, None for nothing; a ValueError holds the remark."""
+        plain = text.replace(",", ".").removesuffix(self._unit).strip()
+        try:
+            number = float(plain) if plain else None
+        except ValueError:
+            number = math.inf
+        if number is not None and not math.isfinite(number):
+            raise ValueError(f"A plain number in {self._unit or 'figures'}, such as 230 or 0.2")
+        if number is not None and self._fraction and not 0.0 <= number <= 1.0:
+            raise ValueError("A fraction from 0 to 1, such as 0.4")
+        return number
+
+    def _shown_as(self, number: float) -> str:
+        return f"{number:.6g}"
+
     def show_value(self, value: object) -> None:
         """Show a number, or nothing; what was typed and is no number stays until the case says something else."""
-        text = f"{value:.6g}" if isinstance(value, int | float) else ""
+        text = self._shown_as(value) if isinstance(value, int | float) else ""
         if text != self._shown or self.text().strip() == text:
             super().show_value(text)
             self.show_remark("")
@@ -239,10 +255,11 @@ class ChoiceField(Field):
         return super().eventFilter(watched, event)
 
 
-def choices(enumeration: type[StrEnum]) -> list[tuple[object, str]]:
-    """The values of an enumeration with the text that people see."""
+def choices(enumeration: type[StrEnum], words: Mapping[object, str] | None = None) -> list[tuple[object, str]]:
+    """The values of an enumeration with the text that people see: of `words`, or the value itself."""
+    told = {"open": "Not answered yet"}
     return [
-        (member, "Not answered yet" if member.value == "open" else member.value[:1].upper() + member.value[1:])
+        (member, (words or {}).get(member) or told.get(member.value, member.value[:1].upper() + member.value[1:]))
         for member in enumeration
     ]
 
