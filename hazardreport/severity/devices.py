@@ -53,7 +53,13 @@ def residual_current_operation(kind: ResidualCurrentDevice, current: float, dire
     Returns
     -------
     Operation, float or None
-        Verdict, and the longest time to the end of the current if it operates. [s]
+        Verdict, and the longest time to the end of the current if it operates [s]. Of an unknown current: not
+        determined.
+
+    Raises
+    ------
+    ValueError
+        If the current is negative: a defect of the caller.
 
     Examples
     --------
@@ -64,6 +70,8 @@ def residual_current_operation(kind: ResidualCurrentDevice, current: float, dire
     ----------
     ul-943, class A; iec-61008-1, break times of the general type.
     """
+    if current < 0:
+        raise ValueError("current")
     if kind is ResidualCurrentDevice.NONE:
         return DOES_NOT_OPERATE
     if direct_current or kind not in (ResidualCurrentDevice.GFCI_A, ResidualCurrentDevice.MA_30):
@@ -126,7 +134,13 @@ def overcurrent_operation(designation: str, current: float, direct_current: bool
     Returns
     -------
     Operation, float or None
-        Verdict, and the longest time to the end of the current if it operates. [s]
+        Verdict, and the longest time to the end of the current if it operates [s]. Of an unknown current: not
+        determined.
+
+    Raises
+    ------
+    ValueError
+        If the current is negative: a defect of the caller.
 
     Examples
     --------
@@ -140,6 +154,8 @@ def overcurrent_operation(designation: str, current: float, direct_current: bool
     iec-60898-1, time-current characteristic and instantaneous tripping; bs-1362, 13 A; ul-489, calibration;
     iec-60269-1, gG.
     """
+    if current < 0:
+        raise ValueError("current")
     device = overcurrent_device(designation)
     if device is None or direct_current:
         return NOT_DETERMINED

@@ -3,7 +3,6 @@
 Judged by the current in the path, without heart-current factor. Adults only; 50 and 60 Hz.
 """
 
-import math
 from enum import StrEnum
 from functools import cache
 
@@ -61,6 +60,11 @@ def share_held(current: float, adults: Adults) -> float:
     float
         0 … 1. [1]
 
+    Raises
+    ------
+    ValueError
+        If the current is negative or not a number: a defect of the caller.
+
     Examples
     --------
     >>> round(share_held(9e-3, Adults.MEN), 4)
@@ -71,7 +75,7 @@ def share_held(current: float, adults: Adults) -> float:
     dalziel-lee-1968, abstract: normal distributions; dalziel-1961, table of effects.
     """
     median, deviation = let_go_distribution(adults)
-    if math.isnan(current):
+    if not current >= 0.0:
         raise ValueError("current")
     return float(ndtr((current - median) / deviation))
 

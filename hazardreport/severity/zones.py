@@ -6,7 +6,7 @@ belongs to the zone below it. Held flat outside 10 ms to 10 s.
 
 from functools import cache, lru_cache
 from itertools import pairwise
-from math import exp, isnan, log
+from math import exp, log
 
 from hazardreport.errors import OutsideTableError
 from hazardreport.quantity.trace import Source, Status, weakest
@@ -34,6 +34,11 @@ def curve(name: str, duration: float) -> float:
     float
         r.m.s. [A]
 
+    Raises
+    ------
+    OutsideTableError
+        If the duration is negative or not a number: held flat below 10 ms, but no further than to no time at all.
+
     Examples
     --------
     >>> curve("c2", 1.0)
@@ -43,7 +48,12 @@ def curve(name: str, duration: float) -> float:
     ----------
     iec-60479-1-2018, Figure 20; c2 as in en-50522-2022.
     """
-    if name != "c3" or isnan(duration):
+    if not duration >= 0.0:
+        cited = _table(name).citation
+        raise OutsideTableError(
+            table=f"{cited.key} {cited.table}", argument="duration", value=f"{duration:g} s", allowed="0 s and more"
+        )
+    if name != "c3":
         return _table(name).look_up("current", duration=duration) * 1e-3
     points = _c3_points()
     if duration >= _c3_from():
@@ -99,6 +109,8 @@ def zone(heart_current: float, path_current: float, duration: float) -> Zone:
 
     Raises
     ------
+    OutsideTableError
+        If the duration is negative or not a number.
     ValueError
         If a current is negative or not a number: a defect of the caller, never read as "no current".
 

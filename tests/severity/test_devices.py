@@ -113,9 +113,18 @@ def test_loop_impedance_that_opens_a_breaker_at_once(printed) -> None:
     assert overcurrent_operation("B16", 0.95 * 230.0 / (highest * 1.001)) == (OPERATES, 60.0)
 
 
-@pytest.mark.parametrize(("ampere", "longest"), [(119e-3, 0.0779), (0.226, 0.0314)])
-def test_let_through_of_the_interrupter_for_a_person(ampere: float, longest: float) -> None:
-    assert residual_current_operation(GFCI, ampere)[1] == pytest.approx(longest, abs=5e-4)
+def test_let_through_of_the_interrupter_for_a_person(printed) -> None:
+    """Computed independently: 120 V through a person of 1000 ohm, a fault of 7.4 ohm."""
+    assert residual_current_operation(GFCI, 0.119)[1] == printed("0.078")
+
+
+@pytest.mark.parametrize("kind", [GFCI, RCD, ResidualCurrentDevice.NONE, ResidualCurrentDevice.OTHER])
+def test_a_negative_current_is_a_defect_and_no_verdict(kind: ResidualCurrentDevice) -> None:
+    with pytest.raises(ValueError, match="current"):
+        residual_current_operation(kind, -0.001)
+    for device in (*BREAKERS, "unknown"):
+        with pytest.raises(ValueError, match="current"):
+            overcurrent_operation(device, -1.0)
 
 
 @pytest.mark.parametrize(

@@ -124,10 +124,22 @@ def test_statuses_along_the_curves() -> None:
     }
 
 
+@pytest.mark.parametrize("duration", [math.nan, -0.001, -10.0, -math.inf])
 @pytest.mark.parametrize("name", CURVES)
-def test_an_unknown_duration_has_no_current(name: str) -> None:
-    with pytest.raises(OutsideTableError):
-        curve(name, math.nan)
+def test_a_duration_that_cannot_be_has_no_current(name: str, duration: float) -> None:
+    with pytest.raises(OutsideTableError, match="duration") as raised:
+        curve(name, duration)
+    assert raised.value.fields()["allowed"] == "0 s and more"
+
+
+def test_a_duration_that_cannot_be_is_in_no_zone() -> None:
+    for duration in (math.nan, -1.0):
+        with pytest.raises(OutsideTableError, match="duration"):
+            zone(0.0, 0.0, duration)
+
+
+def test_no_time_at_all_is_held_as_the_shortest() -> None:
+    assert [curve(name, 0.0) for name in CURVES] == [curve(name, 0.01) for name in CURVES]
 
 
 @pytest.mark.published("dalziel-lee-1968", "abstract: 99.5 % can let go of 9 and 6 mA")
@@ -157,9 +169,10 @@ def test_women_are_held_at_lower_currents_and_everybody_lets_go_of_five_milliamp
     assert perception_limit() == 0.0005
 
 
-def test_an_unknown_current_holds_nobody_knows() -> None:
+@pytest.mark.parametrize("current", [math.nan, -0.001])
+def test_a_current_that_cannot_be_holds_nobody_knows(current: float) -> None:
     with pytest.raises(ValueError, match="current"):
-        share_held(math.nan, Adults.MEN)
+        share_held(current, Adults.MEN)
 
 
 @pytest.mark.parametrize("frequency", [15.0, 50.0, 60.0, 100.0])
