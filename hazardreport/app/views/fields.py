@@ -184,6 +184,7 @@ class NumberField(TextField):
         """Typing ended: a number, nothing, or a remark."""
         self._timer.stop()
         if self.text() == self._shown:
+            self.show_remark("")
             return
         try:
             number = self._number(self.text().strip())
