@@ -85,7 +85,7 @@ def _problem_counts(assessment: Assessment) -> dict[str, int]:
     counts: dict[str, int] = {}
     for problem in assessment.problems:
         page = PROBLEM_PAGES.get(problem.kind)
-        if page and problem.key not in GENTLE:
+        if page and not problem.gentle and problem.key not in GENTLE:
             counts[page] = counts.get(page, 0) + 1
     return counts
 

@@ -30,10 +30,11 @@ class Plan:
 
 def plan_of(case: Case) -> Plan:
     """The plan of a case with the words that may be shown."""
+    from hazardreport.readings.energising import energising_refused
     from hazardreport.readings.plan import test_plan
 
-    tests = test_plan(case)
-    following = next((test.id for test in tests if not test.done and not test.optional), "")
+    tests, refused = test_plan(case), energising_refused(case)
+    following = next((t.id for t in tests if not (t.done or t.optional or (t.live and refused))), "")
     return Plan(tests=tests, lines=tuple(_line(test, case, test.id == following) for test in tests))
 
 

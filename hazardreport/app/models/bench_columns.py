@@ -8,6 +8,7 @@ from typing import Any
 from hazardreport.app.models.load_text import load_of, load_text
 from hazardreport.case.case import Case
 from hazardreport.case.reading import (
+    CutOut,
     EarthState,
     PlugPosition,
     Quantity,
@@ -15,6 +16,8 @@ from hazardreport.case.reading import (
     SupplyKind,
     SwitchPosition,
     Temperature,
+    TrippingDevice,
+    Waveform,
 )
 
 Choices = Callable[[Case], list[tuple[object, str]]]
@@ -118,7 +121,7 @@ COLUMNS = (
         width=120,
         text=lambda r, c: load_text(r.load),
         change=lambda r, value: replace(r, load=load_of(str(value), r.load)),
-        hint="47 kΩ, lamp 230 V 40 W",
+        hint="47 kΩ, lamp 230 V 40 W, network 4",
     ),
     Column(
         key="instrument",
@@ -145,6 +148,14 @@ COLUMNS = (
         choices=_members(SupplyKind),
     ),
     Column(
+        key="device",
+        head="Tripping device",
+        width=150,
+        text=lambda r, c: r.device.value,
+        change=_plain("device"),
+        choices=_members(TrippingDevice),
+    ),
+    Column(
         key="proved",
         head="Meter proved",
         width=96,
@@ -167,6 +178,22 @@ COLUMNS = (
         text=lambda r, c: r.state.temperature.value,
         change=_state("temperature"),
         choices=_members(Temperature),
+    ),
+    Column(
+        key="cut_out",
+        head="Thermostat",
+        width=92,
+        text=lambda r, c: r.state.cut_out.value,
+        change=_state("cut_out"),
+        choices=_members(CutOut),
+    ),
+    Column(
+        key="waveform",
+        head="Heat setting",
+        width=100,
+        text=lambda r, c: r.state.waveform.value,
+        change=_state("waveform"),
+        choices=_members(Waveform),
     ),
     Column(
         key="repeats",

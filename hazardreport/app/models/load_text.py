@@ -7,11 +7,16 @@ from hazardreport.errors import TextNotUnderstoodError
 from hazardreport.quantity.formatting import format_exact
 from hazardreport.quantity.typed import Bound, read_value
 
+_NETWORKS = {LoadKind.TOUCH_NETWORK_3: "network 3", LoadKind.TOUCH_NETWORK_4: "network 4"}
+"""The touch-current networks, by the figure that shows them."""
+
 _LAMP = re.compile(r"^\s*(?:filament\s+)?lamp\b(.*)$", re.IGNORECASE)
 
 
 def load_text(load: Load) -> str:
-    """The load as it is typed: "", "47 kΩ", "lamp 230 V 40 W", "other lamp"."""
+    """The load as it is typed: "", "47 kΩ", "lamp 230 V 40 W", "other lamp", "network 4"."""
+    if load.kind in _NETWORKS:
+        return _NETWORKS[load.kind]
     if load.kind is LoadKind.RESISTOR:
         return format_exact(load.resistance, "ohm") if load.resistance is not None else "resistor"
     if load.kind is LoadKind.LAMP:
@@ -28,7 +33,7 @@ def load_of(text: str, before: Load) -> Load:
     Raises
     ------
     TextNotUnderstoodError
-        If it is no load: neither a resistance nor a lamp with its rating.
+        If it is no load: neither a resistance nor a lamp with its rating nor a touch-current network.
     """
     plain = text.strip()
     if not plain or plain.casefold() in ("none", "–", "-"):
@@ -36,6 +41,10 @@ def load_of(text: str, before: Load) -> Load:
     tolerance = before.tolerance
     if plain.casefold() == "other lamp":
         return Load(kind=LoadKind.OTHER_LAMP)
+    network = plain.casefold().removeprefix("touch-current ")
+    for kind, name in _NETWORKS.items():
+        if network == name or plain.casefold() == kind.value:
+            return Load(kind=kind)
     lamp = _LAMP.match(plain)
     if lamp is None:
         typed = read_value(plain, "resistance")

@@ -7,6 +7,7 @@ from hazardreport.case.reading import Brightness, Quantity
 from hazardreport.errors import HazardReportError
 from hazardreport.quantity.formatting import format_typed
 from hazardreport.quantity.typed import read_value
+from hazardreport.readings.tripped import is_trip
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -21,6 +22,8 @@ def understood(typed: str, quantity: Quantity) -> Understood:
     """What was understood at once, without looking at the rest of the case."""
     if not typed.strip():
         return Understood(text="")
+    if is_trip(typed, quantity):
+        return Understood(text=wording.sentence("window.readings.tripped"))
     if quantity is Quantity.LAMP:
         names = [brightness.value for brightness in Brightness]
         if typed.strip().casefold() in names:

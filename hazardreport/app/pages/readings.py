@@ -156,7 +156,7 @@ class ReadingsPage(Page):
         gentle: dict[str, str] = {}
         for problem in assessment.problems:
             if problem.kind == "reading" and problem.id:
-                texts = gentle if problem.key in GENTLE else problems
+                texts = gentle if problem.gentle or problem.key in GENTLE else problems
                 text = " ".join(problem_texts(problem))
                 texts[problem.id] = f"{texts[problem.id]} {text}" if problem.id in texts else text
         self._gentle = gentle
