@@ -254,3 +254,19 @@ def test_calibration_of_a_hand_held_meter(printed: Printed) -> None:
     assert math.sqrt(float(variance)) == printed("0.030")
     assert 0.95 * math.sqrt(3.0) == printed("1.65")
     assert 0.95 * math.sqrt(3.0) * math.sqrt(float(variance)) == printed("0.05")
+
+
+@pytest.mark.published("gtc-documentation", "a voltage over a current")
+def test_resistance_of_a_voltage_and_a_current(printed: Printed) -> None:
+    value, variance = propagate(lambda x: x[:, 0] / x[:, 1], [0.1, 15e-3], np.array([1e-3, 0.5e-3]))
+
+    assert float(value) == printed("6.67")
+    assert math.sqrt(float(variance)) == printed("0.23")
+
+
+def test_impedance_without_its_correlations_is_another_one(printed: Printed) -> None:
+    """Computed independently (numpy): what jcgm-100-2008, H.2 gives if the correlations are left out: wrong."""
+    means, covariance = means_of_simultaneous_repeats(READINGS)
+    _, result = propagate(impedance, means, np.diag(np.diag(covariance)))
+
+    assert [*np.sqrt(np.diag(result))] == [printed("0.195"), printed("0.201"), printed("0.204")]

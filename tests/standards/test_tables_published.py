@@ -174,6 +174,46 @@ def test_single_values_of_the_appliance_standard(printed) -> None:
         assert table("iec-60335-1-2001", name).look_up(column) == printed(text)
 
 
+TUNGSTEN = """
+300 5.65 .024 1000 24.93 .105 1800 50.05 .236 2600 77.49 .309
+400 8.06 .034 1100 27.94 .121 1900 53.35 .248 2700 81.04 .315
+500 10.56 .042 1200 30.98 .138 2000 56.67 .259 2800 84.70 .321
+600 13.23 .052 1300 34.08 .156 2100 60.06 .269 2900 88.33 .329
+700 16.09 .062 1400 37.19 .174 2200 63.48 .278 3000 92.04 .334
+800 19.00 .074 1500 40.36 .192 2300 66.91 .286 3200 99.54 .344
+900 21.94 .089 1600 43.55 .207 2400 70.39 .294 3400 107.20 .354
+1700 46.78 .222 2500 73.91 .301 3600 115.00 .364
+"""
+
+
+@pytest.mark.published("jones-langmuir-1927", "resistivity and total emissivity of tungsten")
+def test_tungsten(printed) -> None:
+    held, words = table("jones-langmuir-1927", "tungsten"), TUNGSTEN.split()
+    cells: Cells = {float(words[at]): (words[at + 1], words[at + 2]) for at in range(0, len(words), 3)}
+    assert len(cells) == len(held.rows)
+    assert agrees(printed, ("jones-langmuir-1927", "tungsten"), ("resistivity", "emissivity"), cells)
+
+
+@pytest.mark.published("ansi-c101-1992", "leakage of two- and three-wire products")
+def test_leakage_in_the_united_states(printed) -> None:
+    rows: Cells = {"two-wire cord": ("0.5",), "three-wire cord, portable": ("0.5",)}
+    assert agrees(printed, ("ansi-c101-1992", "leakage"), ("limit",), rows)
+
+
+@pytest.mark.published("en-50106-2008", "routine earth continuity")
+def test_earth_continuity_of_each_unit_made(printed) -> None:
+    columns = ("resistance", "current", "open_circuit_voltage")
+    rows: Cells = {"with": ("0.2", "10", "12"), "without": ("0.1", "10", "12")}
+    assert agrees(printed, ("en-50106-2008", "earth-continuity"), columns, rows)
+
+
+@pytest.mark.published("iet-cop-5", "earth continuity and insulation in service")
+def test_limits_in_service_in_the_united_kingdom(printed) -> None:
+    assert agrees(printed, ("iet-cop-5", "insulation"), ("resistance",), {"I": ("1e6",), "II": ("2e6",)})
+    rows: Cells = {"usual": ("0.1",), "older equipment": ("0.5",)}
+    assert agrees(printed, ("iet-cop-5", "earth-continuity"), ("resistance",), rows)
+
+
 def test_the_comparison_sees_a_wrong_cell(printed) -> None:
     with pytest.raises(AssertionError, match="B"):
         agrees(printed, ("iec-60898-1", "instantaneous"), ("not_below",), {"B": ("4",)})
