@@ -58,7 +58,7 @@ def _f(
 
 
 CUT_OUT_WORDS: Mapping[object, str] = {
-    SwitchPoles.NONE: "None found",
+    SwitchPoles.NONE: "None described",
     SwitchPoles.POLE_1: "Interrupts pole 1",
     SwitchPoles.POLE_2: "Interrupts pole 2",
     SwitchPoles.BOTH: "Interrupts both poles",
@@ -128,7 +128,7 @@ GROUPS = (
             _f("wiring.installation_earth_resistance", "Earth of the installation", "[Ω]"),
             _f("wiring.unit_earth_resistance", "Earth of the unit, if joined", "[Ω]"),
             _f("wiring.circuit_breaker", "Breaker or fuse upstream", "text", hint="B16, 13 A fuse"),
-            _f("wiring.note", "Cut-outs, thermostat, filters", "text"),
+            _f("wiring.note", "Anything else about it", "text"),
         ),
     ),
     Group(

@@ -114,7 +114,7 @@ def test_a_unit_without_a_cut_out_is_not_said_to_have_no_switch(fresh: Window) -
     found = field(fresh, "wiring.cut_out")
     assert isinstance(found, ChoiceField)
 
-    assert found.box.currentText() == "None found"
+    assert found.box.currentText() == "None described"
     assert "switch" not in " ".join(found.box.itemText(row) for row in range(found.box.count())).casefold()
 
 
