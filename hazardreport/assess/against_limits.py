@@ -106,7 +106,8 @@ def touch_current(
 ) -> LimitComparison | None:
     """Touch current in the perception network at the standard's test voltage, against the limit of the unit's class.
 
-    None where frequency or class is not known: there is then no limit to compare with. Of a resistance and a
+    None where frequency or class is not known: there is then no limit to compare with. Within it is only a state that
+    readings establish. Of a resistance and a
     capacitance that the readings leave open the one that drives more through the network is taken.
     """
     frequency, class_ = case.wiring.frequency, protection_class(case)
@@ -160,7 +161,7 @@ def touch_current(
         "A",
         (limit_source,),
         {"class": class_},
-        conditions_met,
+        conditions_met and source.established,
         source.state,
     )
 

@@ -7,6 +7,7 @@ from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, role
 from hazardreport.assess.records import ArtefactArgument, Fit, RouteKind, SourceRoute
 from hazardreport.assess.routes import of_state, state_name, where
+from hazardreport.assess.solved import LEAKAGE
 from hazardreport.assess.source import SourceAt, method, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
@@ -86,7 +87,9 @@ def arguments(
     dead = _dead_readings(case, results)
     if dead:
         found.append(_argument("dead", True, dead))
-    if fit is not None and fit.consistent is not None:
+    if fit is not None and fit.explanation == LEAKAGE:
+        found.append(_argument("leakage", False, tuple(residual.reading for residual in fit.residuals)))
+    elif fit is not None and fit.consistent is not None:
         key = "one_story" if fit.consistent else "contradiction"
         found.append(
             _argument(

@@ -54,7 +54,7 @@ class Live:
     @property
     def fit(self) -> FitResult | None:
         """The fit of the readings, as a start for the next search."""
-        return self.solved.network.result if self.solved.network else None
+        return self.solved.base
 
 
 def assess(case: Case) -> Assessment:

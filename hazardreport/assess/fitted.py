@@ -11,11 +11,11 @@ from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import number_id
 from hazardreport.assess.records import Fit, Parameter, Residual
 from hazardreport.assess.routes import enter_conductors
-from hazardreport.assess.source import method
+from hazardreport.assess.source import method, plain_wiring
 from hazardreport.case.case import Case
 from hazardreport.case.wiring import Earthing, Wiring
 from hazardreport.circuit.fit import FitResult
-from hazardreport.circuit.free_parameters import SYMBOL, UNIT
+from hazardreport.circuit.free_parameters import FAULT, SYMBOL, UNIT
 from hazardreport.circuit.unit_network import NetworkParameters
 from hazardreport.standards.tables import table
 
@@ -25,6 +25,8 @@ NAMES = {
     "fault_position": "fault_position",
     "fault_resistance": "fault_resistance",
     "hot_factor": "hot_factor",
+    "leakage_capacitance_1": "leakage_capacitance_1",
+    "leakage_capacitance_2": "leakage_capacitance_2",
     "second_part_resistance": "second_part_resistance",
     "second_fault_position": "second_fault_position",
     "second_fault_resistance": "second_fault_resistance",
@@ -37,6 +39,11 @@ class FittedNetwork:
 
     result: FitResult
     ids: dict[str, str]
+
+
+def closed_forms(case: Case, network: FittedNetwork) -> bool:
+    """Whether the closed forms of one resistive fault in a plain wiring hold for a fit."""
+    return plain_wiring(case.wiring) and SYMBOL[FAULT] in network.ids
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

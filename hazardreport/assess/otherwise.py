@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from hazardreport import wording
-from hazardreport.assess.fitted import FittedNetwork
+from hazardreport.assess.fitted import FittedNetwork, closed_forms
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import Exposure, Otherwise
 from hazardreport.assess.routes import state_name
-from hazardreport.assess.source import NETWORK_EQUATIONS, SourceAt, enter_source, method, plain_wiring
+from hazardreport.assess.source import NETWORK_EQUATIONS, SourceAt, enter_source, method
 from hazardreport.assess.verdict import median_person
 from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition, SwitchPosition
@@ -73,7 +73,7 @@ def _double_pole(ledger: Ledger, case: Case, network: FittedNetwork | None, head
         voltage=(voltage, 0.0),
         impedance=(float(abs(complex(found.values[1], found.values[2]))), 0.0),
         current=(current, 0.0),
-        equations=("0", "∞", "0") if plain_wiring(case.wiring) else (*NETWORK_EQUATIONS, "U0 / |Zs|"),
+        equations=("0", "∞", "0") if closed_forms(case, network) else (*NETWORK_EQUATIONS, "U0 / |Zs|"),
         inputs=tuple(network.ids[symbol] for symbol in ("U", "Re", "x", "Rf") if symbol in network.ids),
         sources=method("network of the unit"),
     )

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from hazardreport.assess.fitted import FittedNetwork, earth_share_doubt, earthed_vectors
+from hazardreport.assess.fitted import FittedNetwork, closed_forms, earth_share_doubt, earthed_vectors
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.records import AsBuilt, DeviceVerdict, Exposure
 from hazardreport.assess.routes import state_name
@@ -189,7 +189,7 @@ def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceA
     doubts = np.sqrt(np.maximum(np.diag(covariance), 0.0))
     base = f"state.{replace(state, earthed=False).key}"
     ids: dict[str, str] = {}
-    equations = AS_BUILT_EQUATIONS if plain_wiring(case.wiring) else AS_BUILT_EQUATIONS | OF_NETWORK
+    equations = AS_BUILT_EQUATIONS if closed_forms(case, network) else AS_BUILT_EQUATIONS | OF_NETWORK
     of_unit = ledger.enter(
         "wiring.RPEu",
         "unit_earth_resistance",

@@ -16,7 +16,7 @@ from hazardreport.errors import ObservationNotPredictableError, StateNotPossible
 from hazardreport.quantity.trace import Source
 from hazardreport.quantity.typed import Bound
 from hazardreport.readings.all_readings import read_numbers
-from hazardreport.readings.answers import INSULATION_TESTER
+from hazardreport.readings.answers import HIGH_IMPEDANCE, INSULATION_TESTER
 from hazardreport.readings.checks import GENTLE
 from hazardreport.readings.result import Purpose, ReadingResult
 from hazardreport.standards.tables import table
@@ -32,7 +32,7 @@ class LiveReading:
 
     resistance, capacitance  of everything between part and earth at that reading, meter included [ohm], [F]
     load_doubt               standard uncertainty of the resistance [ohm]
-    loaded                   a test load was connected, not the meter alone
+    loaded                   a test load was connected, or the meter loads the source itself in its low-impedance mode
     """
 
     reading: Reading
@@ -215,10 +215,15 @@ def live_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[LiveR
                 resistance=resistance,
                 capacitance=capacitance,
                 load_doubt=doubt,
-                loaded=reading.load.kind is not LoadKind.NONE,
+                loaded=reading.load.kind is not LoadKind.NONE or _low_impedance(result),
             )
         )
     return tuple(found)
+
+
+def _low_impedance(result: ReadingResult) -> bool:
+    """Whether the meter itself loads the source: its low-impedance mode."""
+    return result.meter_impedance is not None and abs(result.meter_impedance) < HIGH_IMPEDANCE
 
 
 def _connected(case: Case, reading: Reading, result: ReadingResult) -> tuple[float, float, float] | None:

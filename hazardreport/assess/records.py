@@ -259,6 +259,7 @@ class Residual:
 class Fit:
     """The network fitted to all value readings.
 
+    explanation  that stands: "resistive_fault", or "capacitive_leakage" where the readings contradict the former
     chi_square, degrees_of_freedom  agreement; consistent: below the 95 % point (None with no degree of freedom)
     """
 
@@ -267,6 +268,7 @@ class Fit:
     chi_square: float
     degrees_of_freedom: int
     consistent: bool | None
+    explanation: str = "resistive_fault"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

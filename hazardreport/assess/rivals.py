@@ -18,11 +18,11 @@ def ranked(case: Case, solved: Solved) -> tuple[Rival, ...]:
     One that joins none of the points that were read stands last, contradicted by every reading; one that this wiring
     does not have is left out.
     """
-    if solved.network is None:
+    if solved.base is None:
         return ()
     return tuple(
         _rival(item)
-        for item in rivals(solved.seen, case.wiring, solved.network.result)
+        for item in rivals(solved.seen, case.wiring, solved.base)
         if item.fit is not None or isinstance(item.refused, NothingToFitError)
     )
 

@@ -26,10 +26,10 @@ def settle(ledger: Ledger, case: Case, assessment: Assessment, solved: Solved) -
 
 def _problems(case: Case, assessment: Assessment, solved: Solved) -> tuple[Problem, ...]:
     """The problems of the live part; "no one story" gives way to the reading that does not fit, where one is found."""
-    if solved.network is None or solved.network.result.consistent is not False:
+    result = solved.base
+    if result is None or "no_one_story" not in {problem.key for problem in assessment.problems}:
         return assessment.problems
     units = {item.id: UNITS[item.kind.value] for item in solved.seen}
-    result = solved.network.result
     named = _misfits(result, suspects(solved.seen, case.wiring, result), units)
     found: list[Problem] = []
     for problem in assessment.problems:

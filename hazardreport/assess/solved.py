@@ -1,7 +1,7 @@
 """From readings to sources: the routes, the fitted network, and what went wrong on the way."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hazardreport.assess.fitted import FittedNetwork, enter_fit
 from hazardreport.assess.ledger import Ledger
@@ -15,17 +15,22 @@ from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.circuit.fit import FitResult, fit
 from hazardreport.circuit.observations import Observation
+from hazardreport.circuit.rivals import CAPACITIVE, leakage_alone
 from hazardreport.circuit.unit_network import refuse_supply
 from hazardreport.errors import HazardReportError, NothingToFitError
 from hazardreport.quantity.typed import Bound
 from hazardreport.readings.result import ReadingResult
+
+LEAKAGE = CAPACITIVE.key
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Solved:
     """What the case's network gave: sources by state, routes, fit, and what went wrong on the way.
 
-    seen  everything that the fit was held against
+    seen     everything that the fit was held against
+    network  of the explanation that stands: a fault through a resistance, or leakage through capacitance alone
+    base     the fit of a fault through a resistance, also where it does not stand
     """
 
     supply_id: str = ""
@@ -33,6 +38,7 @@ class Solved:
     routes: tuple[SourceRoute, ...] = ()
     seen: tuple[Observation, ...] = ()
     network: FittedNetwork | None = None
+    base: FitResult | None = None
     fit: Fit | None = None
     sources: tuple[SourceAt, ...] = ()
     problems: tuple[Problem, ...] = ()
@@ -62,13 +68,14 @@ def solve_case(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], l
         *lamp_routes(ledger, case, results),
     )
     seen, refused = observations(case, results, ledger.value(supply_id))
-    network, record, problems = _fitted(ledger, case, seen, last)
+    network, base, record, problems = _fitted(ledger, case, seen, last, loaded=any(item.loaded for item in live))
     return Solved(
         supply_id=supply_id,
         live=live,
         routes=routes,
         seen=seen,
         network=network,
+        base=base,
         fit=record,
         sources=sources_by_state(ledger, case, network, results, live, routes),
         problems=(*refused, *problems),
@@ -80,20 +87,30 @@ def _positive(number: float | None) -> bool:
 
 
 def _fitted(
-    ledger: Ledger, case: Case, seen: tuple[Observation, ...], last: FitResult | None
-) -> tuple[FittedNetwork | None, Fit | None, tuple[Problem, ...]]:
-    """The fit of all readings; readings of the unit are needed, not of the supply alone."""
+    ledger: Ledger, case: Case, seen: tuple[Observation, ...], last: FitResult | None, *, loaded: bool
+) -> tuple[FittedNetwork | None, FitResult | None, Fit | None, tuple[Problem, ...]]:
+    """The fit that stands, the one of a resistive fault, its record, and what speaks against it.
+
+    Readings of the unit are needed, not of the supply alone. Where the readings contradict a fault through a resistance
+    and agree with leakage through capacitance alone, that stands: every unit has some. It predicts nothing before some
+    reading was loaded, since what an ohmmeter shows as open may conduct at the mains' voltage.
+    """
     if not any(item.bound is Bound.NONE and PointRole.TOUCHABLE_PART in (item.first, item.second) for item in seen):
-        return None, None, ()
+        return None, None, None, ()
     try:
-        result = fit(seen, case.wiring, last)
+        base = fit(seen, case.wiring, last)
     except NothingToFitError:
-        return None, None, ()
+        return None, None, None, ()
     except HazardReportError as error:
-        return None, None, (problem_of(error),)
-    network, record = enter_fit(ledger, case, result)
-    problems = [Problem(key="bound_broken", kind="reading", id=name) for name in result.broken_bounds]
-    problems += [Problem(key="not_explained", kind="reading", id=name) for name in result.unexplained]
-    if result.consistent is False:
+        return None, None, None, (problem_of(error),)
+    contradicted = base.consistent is False or base.broken_bounds or base.unexplained
+    leakage = leakage_alone(seen, case.wiring) if contradicted else None
+    if leakage is not None:
+        network, record = enter_fit(ledger, case, leakage)
+        return network if loaded else None, base, replace(record, explanation=LEAKAGE), ()
+    network, record = enter_fit(ledger, case, base)
+    problems = [Problem(key="bound_broken", kind="reading", id=name) for name in base.broken_bounds]
+    problems += [Problem(key="not_explained", kind="reading", id=name) for name in base.unexplained]
+    if base.consistent is False:
         problems.append(Problem(key="no_one_story", kind="case"))
-    return network, record, tuple(problems)
+    return network, base, record, tuple(problems)

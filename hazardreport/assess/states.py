@@ -6,7 +6,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hazardreport.assess.established import established
-from hazardreport.assess.fitted import FittedNetwork, earth_share_doubt, enter_fit, protective_earth_resistance
+from hazardreport.assess.fitted import (
+    FittedNetwork,
+    closed_forms,
+    earth_share_doubt,
+    enter_fit,
+    protective_earth_resistance,
+)
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.predicted import Predicted, predictions
 from hazardreport.assess.readings_in import LiveReading
@@ -17,13 +23,13 @@ from hazardreport.assess.source import (
     SourceAt,
     enter_source,
     method,
-    plain_wiring,
     plausible_state,
     unit_states,
 )
 from hazardreport.case.case import Case
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
+from hazardreport.circuit.free_parameters import FAULT, SYMBOL
 from hazardreport.circuit.prediction import PROBE_RESISTANCE
 from hazardreport.circuit.unit_network import open_poles
 from hazardreport.readings.result import ReadingResult
@@ -32,8 +38,6 @@ from hazardreport.standards.tables import table
 
 def _equations(case: Case, state: UnitState) -> tuple[str, str]:
     """U0 and Zs of an unearthed state in symbols of the fitted network, where a closed form holds."""
-    if not plain_wiring(case.wiring):
-        return NETWORK_EQUATIONS
     straight = state.plug is PlugPosition.STRAIGHT
     line, neutral = ("RL", "RN") if straight else ("RN", "RL")
     leg_1, leg_2 = f"x·Re + {line}", f"(1 − x)·Re + {neutral}"
@@ -81,12 +85,14 @@ def _from_fit(ledger: Ledger, case: Case, told: _Told, state: UnitState) -> tupl
             sources=(table("own-choices", "earth-resistance").source(),),
         )
         equations: tuple[str, str] = (
-            ("U0 · RPE / (Zs + RPE)", "Zs · RPE / (Zs + RPE)") if plain_wiring(case.wiring) else NETWORK_EQUATIONS
+            ("U0 · RPE / (Zs + RPE)", "Zs · RPE / (Zs + RPE)") if closed_forms(case, network) else NETWORK_EQUATIONS
         )
         inputs: tuple[str, ...] = (f"{base}.U0", f"{base}.Zs", earth)
     else:
-        equations = _equations(case, state)
-        inputs = tuple(network.ids[symbol] for symbol in ("U", "Re", "x", "Rf", "RL", "RN") if symbol in network.ids)
+        closed = closed_forms(case, network)
+        equations = _equations(case, state) if closed else NETWORK_EQUATIONS
+        symbols = ("U", "Re", "x", "Rf", "RL", "RN") if closed else tuple(network.ids)
+        inputs = tuple(network.ids[symbol] for symbol in symbols if symbol in network.ids)
     ids = enter_source(
         ledger,
         f"{prefix}.{state.key}",
@@ -118,11 +124,8 @@ def _from_fit(ledger: Ledger, case: Case, told: _Told, state: UnitState) -> tupl
 def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[SourceRoute, ...]) -> tuple[SourceAt, ...]:
     """The resolved loaded route with the least relative doubt of Isc; a loaded route wins over the ohmmeter."""
     loaded = (RouteKind.TWO_LOADS, RouteKind.LOAD_CURRENT)
-    here = [
-        route
-        for route in routes
-        if same_state(route.state, state) and route.resolved and route.source_impedance and not route.capacitive
-    ]
+    here = [route for route in routes if same_state(route.state, state) and route.resolved and route.source_impedance]
+    here = [route for route in here if not route.capacitive] or here
     preferred = [route for route in here if route.kind in loaded] or here
     if not preferred:
         return ()
@@ -140,7 +143,7 @@ def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[Sour
             established=True,
             plausible=plausible_state(case, state),
             voltage=voltage.value,
-            impedance=complex(impedance.value, 0.0),
+            impedance=complex(0.0, -impedance.value) if best.capacitive else complex(impedance.value, 0.0),
             covariance=(voltage.standard_uncertainty**2, 0.0, impedance.standard_uncertainty**2),
             voltage_id=best.open_circuit_voltage,
             impedance_id=best.source_impedance,
@@ -175,12 +178,17 @@ def sources_by_state(
             source = _source(ledger, case, state, told, other, routes)
             if source is None:
                 continue
-            if not contradicted:
+            if not contradicted and not _leaks(network):
                 source = _with_other_nature(ledger, case, source, routes)
             measured = any(item.loaded for item in of_state(case, live, state))
             fixed = established(case, state, results, live, routes, dead_speaks=not contradicted)
             found.append(replace(source, basis=Basis.MEASURED if measured else source.basis, established=fixed))
     return tuple(found)
+
+
+def _leaks(network: FittedNetwork | None) -> bool:
+    """Whether leakage through capacitance alone stands: the readings then contradict a resistance."""
+    return network is not None and SYMBOL[FAULT] not in network.ids
 
 
 def _other_way(ledger: Ledger, case: Case, network: FittedNetwork) -> _Told | None:

@@ -111,6 +111,15 @@ def rivals(observations: Sequence[Observation], wiring: Wiring, fitted: FitResul
     return tuple(replace(rival, difference=rival.score - least if rival.fit else float("inf")) for rival in ranked)
 
 
+def leakage_alone(observations: Sequence[Observation], wiring: Wiring) -> FitResult | None:
+    """The fit of leakage through capacitance alone; None where it does not agree with every reading and bound."""
+    found = _fitted(
+        CAPACITIVE.key,
+        _Explanation(observations=tuple(observations), wiring=wiring, hypothesis=_beside_filter(CAPACITIVE, wiring)),
+    )
+    return found.fit if found.explains is not False and found.fit is not None and not found.fit.unexplained else None
+
+
 def _explanations(seen: tuple[Observation, ...], wiring: Wiring) -> dict[str, tuple[_Explanation, ...]]:
     """Ways to fit by key; none where no reading concerns it."""
     plain = _Explanation(observations=seen, wiring=wiring)
