@@ -439,6 +439,8 @@ def _not_measured(context: Context) -> tuple[Block, ...]:
     if test is not None:
         key = "report.measurements.next_test" if test.shown else "report.measurements.next_test_competent"
         blocks.append(Paragraph(runs=(sentence(key, test=test.name, instruction=test.instruction),)))
+    elif context.assessment.no_further_test:
+        blocks.append(Paragraph(runs=(sentence(f"tests.no_further.{context.assessment.no_further_test}"),)))
     return tuple(blocks) or (Paragraph(runs=(sentence("report.measurements.all_measured"),)),)
 
 
