@@ -13,7 +13,7 @@ LARGEST_CAPACITANCE = 1e-3
 
 
 class QuantityField(NumberField):
-    """A quantity of `quantity.typed.UNITS`, or nothing; carries the number in the coherent unit."""
+    """A quantity of `quantity.typed.UNITS` above zero, or nothing; carries the number in the coherent unit."""
 
     def __init__(self, label: str, quantity: str, hint: str = "", parent: QWidget | None = None) -> None:
         super().__init__(label, "", hint=hint, parent=parent)
@@ -30,8 +30,8 @@ class QuantityField(NumberField):
             raise ValueError(f"{wording.what(error)} {wording.remedy(error)}") from error
         if typed.bound is not Bound.NONE or typed.uncertainty is not None:
             raise ValueError(wording.sentence("window.unit.one_value"))
-        if typed.value < 0.0:
-            raise ValueError(wording.sentence("window.unit.not_negative"))
+        if typed.value <= 0.0:
+            raise ValueError(wording.sentence("window.unit.above_zero"))
         if self._quantity == "capacitance" and typed.value >= LARGEST_CAPACITANCE:
             raise ValueError(wording.sentence("window.unit.capacitance_prefix"))
         return typed.value

@@ -146,6 +146,8 @@ def test_one_field_of_a_record_leaves_the_others_alone(fresh: Window, qtbot: QtB
         ("wiring.switch_leakage", "1 ± 0.1 MΩ"),
         ("wiring.switch_leakage", "OL"),
         ("wiring.electrode_resistance", "-20"),
+        ("wiring.switch_leakage", "0"),
+        ("wiring.filter.x_capacitance", "0 nF"),
         ("wiring.element.open_at", "1.4"),
         ("wiring.element.open_at", "-0.1"),
     ],
