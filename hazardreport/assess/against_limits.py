@@ -237,7 +237,7 @@ def insulation(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...]) -
     class_ = protection_class(case)
     if class_ not in ("I", "II"):
         return None
-    limit, limit_source = insulation_limit(class_)
+    limit, limit_source = insulation_limit(class_, case.wiring.element.rated_power)
     found = [
         (result.value.value, reading, result)
         for reading, result in zip(case.readings, results, strict=True)
@@ -267,7 +267,9 @@ def insulation(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...]) -
         return comparison
     if result.bound is Bound.BELOW and value <= limit:
         return replace(comparison, probability=1.0, decision=LimitDecision.EXCEEDED)
-    return replace(comparison, probability=0.0 if value >= limit else 1.0, decision=LimitDecision.NOT_DECIDED)
+    above = result.bound is Bound.ABOVE and value >= limit
+    decision = LimitDecision.BELOW if above else LimitDecision.NOT_DECIDED
+    return replace(comparison, probability=0.0 if above else 1.0, decision=decision)
 
 
 def _pin_to_part(case: Case, reading: Reading) -> bool:

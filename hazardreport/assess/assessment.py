@@ -26,13 +26,14 @@ from hazardreport.assess.records import (
     Problem,
     StateCell,
 )
-from hazardreport.assess.second_part import second_part
+from hazardreport.assess.second_part import part_was_read, second_part
 from hazardreport.assess.settled import settle
 from hazardreport.assess.solved import Solved, solve_case
 from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
 from hazardreport.assess.verdict import Further, median_person, verdict
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
+from hazardreport.case.wiring import SecondPart
 from hazardreport.circuit.fit import FitResult
 from hazardreport.errors import OutsideTableError
 from hazardreport.readings.plan import plan_choices
@@ -124,7 +125,14 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
         artefact=reasons,
         verdict=word,
         next_test=None,
-        problems=(*problems, *solved.problems, *broken_element(case, results), *outside, *_case_problems(case)),
+        problems=(
+            *problems,
+            *solved.problems,
+            *broken_element(case, results),
+            *outside,
+            *_second_part_problems(case),
+            *_case_problems(case),
+        ),
         choices=tuple(dict.fromkeys(choice for result in results for choice in result.choices)),
     )
     return Live(case=case, assessment=assessment, results=results, solved=solved, possible=possible)
@@ -156,7 +164,7 @@ def settled_part(live: Live) -> Assessment:
 def _outside_frequency(case: Case) -> tuple[Problem, ...]:
     """A problem where the tables of body and zones do not hold at the supply's frequency: no person is assessed."""
     frequency = case.wiring.frequency
-    if not frequency:
+    if frequency is None:
         return ()
     try:
         refuse_frequency(frequency)
@@ -167,6 +175,16 @@ def _outside_frequency(case: Case) -> tuple[Problem, ...]:
 
 def _texts(error: OutsideTableError) -> tuple[tuple[str, str], ...]:
     return tuple((name, str(value)) for name, value in error.fields().items())
+
+
+def _second_part_problems(case: Case) -> tuple[Problem, ...]:
+    """A second part that somebody described and nobody measured."""
+    apart = case.wiring.second_part in (SecondPart.SEPARATE, SecondPart.UNKNOWN)
+    return (
+        (Problem(key="second_part_not_read", kind="wiring", id="second_part"),)
+        if apart and not part_was_read(case)
+        else ()
+    )
 
 
 def _case_problems(case: Case) -> tuple[Problem, ...]:

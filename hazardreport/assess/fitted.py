@@ -31,6 +31,8 @@ NAMES = {
     "second_fault_position": "second_fault_position",
     "second_fault_resistance": "second_fault_resistance",
 }
+UNCHANGED = 0.9
+"""Share of the doubt before any reading, from which on the readings count as silent about a parameter. [1]"""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -116,7 +118,14 @@ def enter_fit(ledger: Ledger, case: Case, result: FitResult, prefix: str = "fit"
             inputs=readings,
             sources=method("fit"),
         )
-        parameters.append(Parameter(symbol=symbol, number=ids[symbol], determined=determined))
+        parameters.append(
+            Parameter(
+                symbol=symbol,
+                number=ids[symbol],
+                determined=determined,
+                from_table=_known_before(result, number),
+            )
+        )
     ids["RL"], ids["RN"] = enter_conductors(ledger, case.wiring)
     fit = Fit(
         parameters=tuple(parameters),
@@ -128,6 +137,13 @@ def enter_fit(ledger: Ledger, case: Case, result: FitResult, prefix: str = "fit"
         consistent=result.consistent,
     )
     return FittedNetwork(result=result, ids=ids), fit
+
+
+def _known_before(result: FitResult, number: int) -> bool:
+    """Whether the readings leave a parameter's doubt as it was before any of them."""
+    prior = next((prior for prior in result.free.priors if prior.number == number), None)
+    doubt = math.sqrt(max(0.0, float(result.covariance[number, number])))
+    return prior is not None and doubt > UNCHANGED * prior.standard_uncertainty
 
 
 def _residual(

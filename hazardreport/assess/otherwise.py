@@ -80,7 +80,10 @@ def _double_pole(ledger: Ledger, case: Case, network: FittedNetwork | None, head
     yield Otherwise(
         key="double_pole_switch",
         text=wording.sentence(
-            "assess.otherwise.double_pole_switch", state=state_name(headline), voltage=format_value(voltage, "V")
+            "assess.otherwise.double_pole_switch",
+            state=state_name(headline),
+            voltage=format_value(voltage, "V"),
+            current=format_value(current, "A"),
         ),
         state=headline,
         voltage=ids[0],

@@ -70,7 +70,7 @@ def _verdict(
             "t",
             seconds,
             "s",
-            equation="longest time of the device at that current",
+            equation="longest time of the device over all of the current's ± U",
             inputs=(current,),
             sources=sources,
             fields={"device": device},

@@ -239,11 +239,15 @@ class Verdict:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Parameter:
-    """A fitted parameter of the network: id in the trace, or undetermined with its physical range."""
+    """A fitted parameter of the network: id in the trace, or undetermined with its physical range.
+
+    from_table  what is known of it without any reading; the readings add nothing to that
+    """
 
     symbol: str
     number: str
     determined: bool
+    from_table: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

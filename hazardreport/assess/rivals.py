@@ -6,10 +6,13 @@ from hazardreport.assess.records import ParameterProfile, Rival
 from hazardreport.assess.solved import Solved
 from hazardreport.assess.source import method
 from hazardreport.case.case import Case
-from hazardreport.circuit.free_parameters import SYMBOL, UNIT
+from hazardreport.circuit.free_parameters import RESISTIVE, SYMBOL, UNIT
 from hazardreport.circuit.misfit import profiles
 from hazardreport.circuit.rivals import RivalFit, rivals
 from hazardreport.errors import NothingToFitError
+
+TOLD_APART = 2.0
+"""Difference of scores from which two explanations are told apart (choice); below, the fault stands first. [1]"""
 
 
 def ranked(case: Case, solved: Solved) -> tuple[Rival, ...]:
@@ -20,17 +23,24 @@ def ranked(case: Case, solved: Solved) -> tuple[Rival, ...]:
     """
     if solved.base is None:
         return ()
-    return tuple(
-        _rival(item)
+    found = [
+        item
         for item in rivals(solved.seen, case.wiring, solved.base)
         if item.fit is not None or isinstance(item.refused, NothingToFitError)
+    ]
+    level = [item for item in found if item.explains is not False and item.difference < TOLD_APART]
+    first = [item for item in level if item.key == RESISTIVE.key]
+    return tuple(
+        _rival(item, level=len(level) > 1 and item in level)
+        for item in (*first, *(item for item in found if item not in first))
     )
 
 
-def _rival(item: RivalFit) -> Rival:
+def _rival(item: RivalFit, *, level: bool) -> Rival:
     entry = f"assess.rival.{item.key}"
     name = wording.sentence(f"{entry}.name", element=item.element or "")
     standing = {True: "explains", False: "contradicted" if item.against else "apart", None: "untested"}[item.explains]
+    standing = "level" if level else standing
     return Rival(
         key=item.key,
         name=name,

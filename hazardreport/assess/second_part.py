@@ -40,7 +40,10 @@ def second_part(
     left out.
     """
     fitted = network is not None and network.result.consistent is not False
-    if case.wiring.second_part is SecondPart.NONE or network is None or not fitted:
+    kind = case.wiring.second_part
+    if kind is SecondPart.NONE or network is None or not fitted:
+        return ()
+    if kind is not SecondPart.JOINED and not part_was_read(case):
         return ()
     states = [state for state in plausible_states(case) if _possible(case, state)]
     if not states:
@@ -50,6 +53,13 @@ def second_part(
         for source in _sources(ledger, case, network, states, between, port):
             found.append(_with_person(ledger, case, source, between, results))
     return tuple(found)
+
+
+def part_was_read(case: Case) -> bool:
+    """Whether anything was read at the second part."""
+    return any(
+        PointRole.SECOND_PART in (role(case, reading.first), role(case, reading.second)) for reading in case.readings
+    )
 
 
 def _possible(case: Case, state: UnitState) -> bool:

@@ -180,7 +180,10 @@ def sources_by_state(
                 continue
             if not contradicted and not _leaks(network):
                 source = _with_other_nature(ledger, case, source, routes)
-            measured = any(item.loaded for item in of_state(case, live, state))
+            measured = any(
+                item.loaded and item.reading.state.plug is not PlugPosition.UNKNOWN
+                for item in of_state(case, live, state)
+            )
             fixed = established(case, state, results, live, routes, dead_speaks=not contradicted)
             found.append(replace(source, basis=Basis.MEASURED if measured else source.basis, established=fixed))
     return tuple(found)

@@ -304,7 +304,7 @@ def _sentence(
         f"assess.verdict.{key}",
         state=state_name(state) if state else "",
         voltage=format_value(leading.voltage, "V") if leading else "",
-        current=format_value(ledger.value(person.body_current), "A", 2) if person else "",
+        current=format_value(ledger.value(person.body_current), "A") if person else "",
         path=person.path.value if person else "",
         basis=leading.basis.value if leading else "",
         limit=limit,

@@ -73,7 +73,9 @@ ELEMENT_GUESS = 30.0
 POSITIONS = (0.5, 0.25, 0.75, 0.05, 0.95, 0.0, 1.0)
 FAULTS = (10.0, 0.0, 1e2, 1e3, 1e4, 1e5, 1e6)
 CAPACITANCES = (1e-10, 1e-9, 1e-8, 1e-7)
-MOST_RESISTANCE, MOST_CAPACITANCE = 1e9, 1e-6
+MOST_RESISTANCE = 1e9
+MOST_CAPACITANCE = 1e-7
+"""Of leakage that is no fault: many times that of lawful capacitors and long wires (choice). [F]"""
 RELATIVE_STEP = 1e-4
 NEXT_TO_BREAK = 2e-4
 """Least distance of a fault from a break, of the element's length: more than the step of any derivative. [1]"""

@@ -146,7 +146,10 @@ def _explanations(seen: tuple[Observation, ...], wiring: Wiring) -> dict[str, tu
 def _beside_filter(hypothesis: Hypothesis, wiring: Wiring) -> Hypothesis:
     """Leakage at least that of the capacitors that the unit is known to have."""
     known = (wiring.filter.y_capacitance_1 or 0.0, wiring.filter.y_capacitance_2 or 0.0)
-    added = tuple(replace(entry, lower=least) for entry, least in zip(hypothesis.added, known, strict=True))
+    added = tuple(
+        replace(entry, lower=least, upper=max(entry.upper, 2.0 * least))
+        for entry, least in zip(hypothesis.added, known, strict=True)
+    )
     return replace(hypothesis, added=added) if any(known) else hypothesis
 
 

@@ -35,7 +35,7 @@ def compare(
     Returns
     -------
     float, LimitDecision
-        Probability [1]; exceeded or within only if value ± U (k = 2) lies on one side.
+        Probability [1]; exceeded, within or below only if value ± U (k = 2) lies on one side.
 
     Examples
     --------
@@ -55,8 +55,8 @@ def compare(
         probability = _distribution(beyond / value.standard_uncertainty, value.degrees_of_freedom)
     if beyond > value.expanded_uncertainty:
         return probability, LimitDecision.EXCEEDED
-    if beyond <= -value.expanded_uncertainty and conditions_met:
-        return probability, LimitDecision.WITHIN
+    if beyond <= -value.expanded_uncertainty:
+        return probability, LimitDecision.WITHIN if conditions_met else LimitDecision.BELOW
     return probability, LimitDecision.NOT_DECIDED
 
 

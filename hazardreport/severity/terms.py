@@ -50,4 +50,5 @@ class LimitDecision(StrEnum):
 
     EXCEEDED = "limit exceeded"
     NOT_DECIDED = "not decided by this reading"
+    BELOW = "on the right side of the limit; not all conditions of the standard were met"
     WITHIN = "within the limit by this reading"

@@ -47,11 +47,18 @@ def test_parts_joined_by_metal_stand_at_the_same_voltage(bench: Make) -> None:
 
 
 def test_a_separate_part_without_a_path_drives_nothing(bench: Make) -> None:
-    """Between a live part and an insulated one no current can flow, whatever a meter shows."""
+    """Between a live part and an insulated one next to no current can flow, whatever a meter shows."""
+    found = assess(dead(bench(100.0, second_part=SecondPart.SEPARATE), "BH", "CH", "AH").case)
+
+    assert found.number(there(found, between=False).current).measured.value < 1e-6
+    assert found.number(there(found, between=True).current).measured.value < 1e-6
+
+
+def test_a_second_part_that_nobody_measured_is_a_problem_and_no_number(bench: Make) -> None:
     found = assess(dead(bench(100.0, second_part=SecondPart.SEPARATE)).case)
 
-    assert found.number(there(found, between=False).current).measured.value == 0.0
-    assert found.number(there(found, between=True).current).measured.value == 0.0
+    assert found.second_part == ()
+    assert "second_part_not_read" in {problem.key for problem in found.problems}
 
 
 def test_two_faults_at_different_places_leave_a_voltage_between_the_parts(bench: Make) -> None:

@@ -361,6 +361,7 @@ CLASSES: dict[str, Callable[[Told, Number], bool]] = {
     "real part of Zs": of_parts,
     "imaginary part of Zs": of_parts,
     "longest time of the device at that current": of_device,
+    "longest time of the device over all of the current's ± U": of_device,
     "current of the lamp at the least voltage of its brightness, less its tolerance": of_lamp,
     "standard uncertainty": standard_uncertainty,
     "as read without load": same_as_input,

@@ -106,7 +106,7 @@ def test_what_a_reading_decides(value: float, doubt: float, at_least: bool, deci
 
 
 def test_nothing_is_within_a_limit_where_the_conditions_were_not_met() -> None:
-    assert compare(volts(0.1, 0.01), 0.7, conditions_met=False)[1] is UNDECIDED
+    assert compare(volts(0.1, 0.01), 0.7, conditions_met=False)[1] is LimitDecision.BELOW
     assert compare(volts(1.1, 0.01), 0.7, conditions_met=False)[1] is EXCEEDED
 
 
