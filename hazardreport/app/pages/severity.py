@@ -51,7 +51,6 @@ class SeverityPage(Page):
         self._turn.timeout.connect(self.on_turn)
         self._state: UnitState | None = None
         self.sections = SectionedScroll()
-        self.sections.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.calculation = CalculationView(title_of)
         self.calculation.hide()
         self.calculation.closed.connect(self.on_calculation_closed)
@@ -65,8 +64,8 @@ class SeverityPage(Page):
         self.tables: dict[str, FactTable] = {}
         self._build()
 
-    def _table(self, key: str, *heads: str, numbers: tuple[int, ...]) -> FactTable:
-        table = FactTable(heads, numbers)
+    def _table(self, key: str, *heads: str, numbers: tuple[int, ...], wide: tuple[int, ...] = ()) -> FactTable:
+        table = FactTable(heads, numbers, wide)
         table.number_asked.connect(self.show_calculation)
         self.tables[key] = table
         return table
@@ -117,7 +116,7 @@ class SeverityPage(Page):
         rivals = self._table(
             "rivals",
             "Explanation", "The readings", "Chi-square / freedom", "P", "Behind the best by", "Most against it",
-            numbers=(2, 3, 4),
+            numbers=(2, 3, 4), wide=(5,),
         )  # fmt: skip
         self._card(
             "Source", "The source at the metal part", "window.severity.source",
@@ -190,7 +189,7 @@ class SeverityPage(Page):
             lambda: self._show_problems(assessment),
             lambda: self.sections.hold(False),
         ]
-        self.pin_card.setVisible(bool(assessment.pins))
+        self.sections.show_section(self.pin_card, bool(assessment.pins))
         self.otherwise.setText("\n".join(severity_rows.otherwise_lines(assessment)))
         self.otherwise.setVisible(bool(assessment.otherwise))
         self.sections.hold(True)

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QScrollArea, QWidget
 
 from hazardreport.quantity.formatting import format_number
 from hazardreport.quantity.trace import Number, Status
@@ -36,14 +36,55 @@ def number_cell(number: Number) -> NumberCell:
     return NumberCell(id=number.id, text=format_number(number) + star, name=number.name)
 
 
-class FactTable(QWidget):
-    """Rows of cells under column heads; columns of numbers are set flush right."""
+FIRST_WIDTH = 130
+TEXT_WIDTH = 72
+WIDE_WIDTH = 220
+SMALLEST_TARGET = 24
+"""Widths in pixels: least of the first column, of other columns of texts, of wide ones; least of what is clicked."""
+
+
+class NumberButton(QPushButton):
+    """A number that is never narrower than its text."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("role", "number")
+        self.setCheckable(True)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def sizeHint(self) -> QSize:
+        """As wide as its text, and wide enough to be hit."""
+        return super().sizeHint().expandedTo(QSize(SMALLEST_TARGET, 0))
+
+    def minimumSizeHint(self) -> QSize:
+        """No number is ever cut off."""
+        return self.sizeHint()
+
+
+class FactTable(QScrollArea):
+    """Rows of cells under column heads; columns of numbers are set flush right.
+
+    A number keeps its whole width and texts wrap. In a narrow window the uncertainty goes to a second line; a table
+    that is still too wide is moved sideways by itself.
+    `numbers` and `wide` are columns: of numbers, and of texts too long for a narrow column.
+    """
 
     number_asked = Signal(str)
 
-    def __init__(self, heads: Sequence[str], numbers: Sequence[int] = (), parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        heads: Sequence[str],
+        numbers: Sequence[int] = (),
+        wide: Sequence[int] = (),
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
-        self._grid = QGridLayout(self)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        content = QWidget()
+        self._grid = QGridLayout(content)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(14)
         self._grid.setVerticalSpacing(3)
@@ -59,10 +100,15 @@ class FactTable(QWidget):
             label.setWordWrap(True)
             self._grid.addWidget(label, 0, column)
         self._grid.setColumnStretch(0, 3)
-        self._grid.setColumnMinimumWidth(0, 130)
+        self._grid.setColumnMinimumWidth(0, FIRST_WIDTH)
         for column in range(1, len(heads)):
             self._grid.setColumnStretch(column, 0 if column in self._numbers else 2)
+            if column not in self._numbers:
+                self._grid.setColumnMinimumWidth(column, WIDE_WIDTH if column in wide else TEXT_WIDTH)
         self._asked = ""
+        self._tight = False
+        self._loose_width = 0
+        self.setWidget(content)
 
     def _alignment(self, column: int) -> Qt.AlignmentFlag:
         return Qt.AlignmentFlag.AlignRight if column in self._numbers else Qt.AlignmentFlag.AlignLeft
@@ -87,13 +133,35 @@ class FactTable(QWidget):
                     self._put(row, column, before, after)
         self._widgets = self._widgets[: len(new)]
         self._draw_rules(len(new))
+        self._set_tight(False)
         self._keep_height()
         self.setUpdatesEnabled(True)
 
     def _keep_height(self) -> None:
-        """Nobody may squeeze wrapped lines."""
+        """Nobody may squeeze wrapped lines; the bar that moves the table sideways has its own room."""
+        if self._tight and self.width() >= self._loose_width:
+            self._set_tight(False)
         self._grid.activate()
-        self.setMinimumHeight(self._grid.totalHeightForWidth(max(self.width(), self._grid.minimumSize().width())))
+        least = self._grid.minimumSize().width()
+        if least > self.width() and self.isVisible() and not self._tight:
+            self._loose_width = least
+            self._set_tight(True)
+            self._grid.activate()
+            least = self._grid.minimumSize().width()
+        height = self._grid.totalHeightForWidth(max(self.width(), least))
+        if least > self.width():
+            height += self.horizontalScrollBar().sizeHint().height()
+        if height != self.minimumHeight():
+            self.setFixedHeight(height)
+
+    def _set_tight(self, tight: bool) -> None:
+        if tight is self._tight:
+            return
+        self._tight = tight
+        for widgets, row in zip(self._widgets, self._rows, strict=True):
+            for widget, cell in zip(widgets, row, strict=True):
+                if isinstance(cell, NumberCell):
+                    self._fill(widget, cell)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lines wrap otherwise in another width."""
@@ -105,6 +173,13 @@ class FactTable(QWidget):
         super().showEvent(event)
         self._keep_height()
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Texts got another size."""
+        answer = super().eventFilter(watched, event)
+        if event.type() == QEvent.Type.LayoutRequest and watched is self.widget():
+            self._keep_height()
+        return answer
+
     def _put(self, row: int, column: int, before: Cell | None, after: Cell | None) -> None:
         while len(self._widgets) <= row:
             self._widgets.append([QWidget() for _ in range(self._columns)])
@@ -113,7 +188,7 @@ class FactTable(QWidget):
             self._grid.removeWidget(widget)
             widget.hide()
             widget.deleteLater()
-            widget = self._made(after)
+            widget = self._made(after, column)
             self._widgets[row][column] = widget
             if after is not None:
                 alignment = self._alignment(column) | Qt.AlignmentFlag.AlignVCenter
@@ -124,23 +199,20 @@ class FactTable(QWidget):
                     self._grid.addWidget(widget, 2 * row + 2, column, alignment)
         self._fill(widget, after)
 
-    def _made(self, cell: Cell | None) -> QWidget:
+    def _made(self, cell: Cell | None, column: int) -> QWidget:
         if isinstance(cell, NumberCell):
-            button = QPushButton()
-            button.setProperty("role", "number")
-            button.setCheckable(True)
-            button.setCursor(Qt.CursorShape.PointingHandCursor)
+            button = NumberButton()
             button.clicked.connect(lambda: self.number_asked.emit(str(button.property("number"))))
             return button
         label = QLabel()
-        label.setWordWrap(True)
+        label.setWordWrap(column not in self._numbers)
         if isinstance(cell, StrongCell):
             label.setProperty("role", "strong")
         return label
 
     def _fill(self, widget: QWidget, cell: Cell | None) -> None:
         if isinstance(widget, QPushButton) and isinstance(cell, NumberCell):
-            widget.setText(cell.text)
+            widget.setText(cell.text.replace(" ± ", "\n± ") if self._tight else cell.text)
             widget.setProperty("number", cell.id)
             widget.setChecked(cell.id == self._asked)
             widget.setAccessibleName(f"{cell.name}: {cell.text}")

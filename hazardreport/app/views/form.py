@@ -99,6 +99,13 @@ class SectionedScroll(QWidget):
         self._sections.append((widget, link))
         link.setChecked(len(self._sections) == 1)
 
+    def show_section(self, widget: QWidget, shown: bool) -> None:
+        """Show a section and its link, or neither."""
+        widget.setVisible(shown)
+        for section, link in self._sections:
+            if section is widget:
+                link.setVisible(shown)
+
     def hold(self, held: bool) -> None:
         """While cards are filled part by part nothing is laid out or painted; afterwards all of it, once."""
         self._cards.setEnabled(not held)
@@ -115,6 +122,7 @@ class SectionedScroll(QWidget):
         self._cards.invalidate()
         self._cards.activate()
         self._content.updateGeometry()
+        self.on_scrolled(self.area.verticalScrollBar().value())
 
     def go_to(self, widget: QWidget) -> None:
         """Scroll a section to the top."""
@@ -123,13 +131,17 @@ class SectionedScroll(QWidget):
 
     def on_scrolled(self, value: int) -> None:
         """Mark the link of the section that is on top."""
-        shown = next((w for w, _ in reversed(self._sections) if w.y() <= value + 40), None)
+        shown = next((w for w, _ in reversed(self._sections) if not w.isHidden() and w.y() <= value + 40), None)
         if shown is not None:
             self._mark(shown)
 
     def _mark(self, widget: QWidget) -> None:
+        """Mark the link of a section; the cursor of the keyboard, if on a link, goes with it."""
+        along = any(link.hasFocus() for _, link in self._sections)
         for section, link in self._sections:
             link.setChecked(section is widget)
+            if along and section is widget:
+                link.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def reveal(self, widget: QWidget) -> None:
         """Scroll a field into view and put the cursor there."""
