@@ -284,7 +284,25 @@ def _fit_as_stated(
         _fit_side(observations, wiring, start, hypothesis, side, thorough)
         for side in sides_of_break(wiring, hypothesis)
     ]
-    return min(sides, key=lambda result: result.chi_square)
+    return min(sides, key=lambda result: _disagreement(result, observations))
+
+
+def _disagreement(result: FitResult, observations: Sequence[Observation]) -> float:
+    """Chi-square, with what the fit leaves without a path and the bounds that it breaks. [1]"""
+    apart = sum(off**2 for off in without_a_path(result, observations).values())
+    return result.chi_square + apart + CONTRADICTED * len(result.broken_bounds)
+
+
+def without_a_path(result: FitResult, observations: Sequence[Observation]) -> dict[str, float]:
+    """Standardized residual of each finite reading between points that the network does not join, by id. [1]
+
+    Such a reading counts as a conductance: zero against 1/R.
+    """
+    return {
+        observation.id: observation.value / observation.standard_uncertainty
+        for observation in observations
+        if observation.id in result.unexplained
+    }
 
 
 def _fit_side(
@@ -368,6 +386,7 @@ def fit(
     if start is not None and start.plug is PlugPosition.REVERSED:
         both.reverse()
     first, second = both
-    if second.chi_square < first.chi_square - TIE * (1.0 + first.chi_square):
+    kept, other = _disagreement(first, observations), _disagreement(second, observations)
+    if other < kept - TIE * (1.0 + kept):
         first, second = second, first
     return replace(first, alternative=second)

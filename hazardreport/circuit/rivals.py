@@ -12,7 +12,7 @@ from scipy.special import chdtrc
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import EarthState, PlugPosition
 from hazardreport.case.wiring import Supply, SupplyFault, Wiring
-from hazardreport.circuit.fit import FitResult, critical_value, fit
+from hazardreport.circuit.fit import FitResult, critical_value, fit, without_a_path
 from hazardreport.circuit.free_parameters import (
     FAULT,
     NEXT_TO_BREAK,
@@ -182,11 +182,7 @@ def _valued(observations: Sequence[Observation]) -> tuple[str, ...]:
 
 def _judged(key: str, found: FitResult, observations: Sequence[Observation]) -> RivalFit:
     """How an explanation stands, with the readings that it leaves without any path."""
-    apart = {
-        observation.id: observation.value / observation.standard_uncertainty
-        for observation in observations
-        if observation.id in found.unexplained
-    }
+    apart = without_a_path(found, observations)
     chi_square = found.chi_square + sum(off**2 for off in apart.values())
     dof, free = found.dof + len(apart), len(found.names)
     strong = {reading.id: abs(reading.standardized) for reading in found.residuals} | apart

@@ -281,8 +281,8 @@ def squares_of(
     free = space(valued, wiring, hypothesis)
     first = plan((*valued, *bounds), wiring)
     squares = _squares(first.observations, first, free)
-    usable = start is not None and len(start) == len(free.names)
-    reachable = np.isfinite(squares.at(start if usable and start is not None else free.first_guess).predicted)
+    tried = free.first_guess if start is None or len(start) != len(free.names) else start
+    reachable = np.isfinite(squares.at(np.clip(tried, free.lower, free.upper)).predicted)
     if reachable.all():
         return squares, ()
     kept = [observation for observation, finite in zip(valued, reachable, strict=True) if finite]

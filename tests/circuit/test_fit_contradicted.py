@@ -1,0 +1,87 @@
+"""Readings that no unit gives, or no unit with the assumed fault: the fit says so and names no innocent one alone."""
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from hazardreport.case.picture import PointRole
+from hazardreport.case.reading import PlugPosition, Quantity, State
+from hazardreport.case.wiring import Element, Wiring
+from hazardreport.circuit.fit import FitResult, fit
+from hazardreport.circuit.free_parameters import FAULT, POSITION
+from hazardreport.circuit.observations import Observation
+from hazardreport.quantity.typed import Bound
+
+PIN_1, PIN_2, PART = PointRole.PIN_1, PointRole.PIN_2, PointRole.TOUCHABLE_PART
+WHOLE, LENGTH_1, FAULT_OHMS = 26.45, 0.3, 1000.0
+SHARE = 1e-3 / math.sqrt(3.0)
+"""Standard uncertainty of a meter of 0.1 %, all of it one gain. [1]"""
+OVER_RANGE = 6e8
+
+
+def ohms(id: str, first: PointRole, second: PointRole, value: float) -> Observation:
+    """A resistance of the cold unit, over range where it is infinite."""
+    read = OVER_RANGE if math.isinf(value) else value
+    return Observation(
+        id=id,
+        kind=Quantity.RESISTANCE,
+        first=first,
+        second=second,
+        state=State(),
+        value=read,
+        standard_uncertainty=SHARE * read,
+        bound=Bound.ABOVE if math.isinf(value) else Bound.NONE,
+        gain="ohms",
+        gain_uncertainty=SHARE * read,
+    )
+
+
+def dead(whole: float, first: float, second: float) -> list[Observation]:
+    """Three resistances and the supply."""
+    supply = Observation(
+        id="supply",
+        kind=Quantity.VOLTAGE,
+        first=PointRole.LINE,
+        second=PointRole.NEUTRAL,
+        state=State(plug=PlugPosition.STRAIGHT),
+        value=230.0,
+        standard_uncertainty=0.13,
+        load_impedance=1e7,
+    )
+    return [ohms("r", PIN_1, PIN_2, whole), ohms("r1", PIN_1, PART, first), ohms("r2", PART, PIN_2, second), supply]
+
+
+@pytest.fixture
+def unit(wiring: Callable[..., Wiring]) -> Callable[[float | None], Wiring]:
+    """230 V, 2 kW, hot factor stated as 1; the element broken or whole."""
+
+    def of(broken: float | None = None) -> Wiring:
+        return wiring(230.0, element=Element(rated_voltage=230.0, rated_power=2000.0, hot_factor=1.0, open_at=broken))
+
+    return of
+
+
+@pytest.mark.parametrize(("x", "broken"), [(0.2, 0.6), (0.8, 0.6), (0.2, 0.3), (0.8, 0.3), (0.55, 0.6), (0.65, 0.6)])
+def test_the_fault_lies_on_the_side_of_a_known_break_that_has_a_path(
+    unit: Callable[[float | None], Wiring], x: float, broken: float
+) -> None:
+    near, far = x * WHOLE + 500.0, (1.0 - x) * WHOLE + 500.0
+    readings = dead(math.inf, near if x < broken else math.inf, far if x > broken else math.inf)
+    for start in (None, fit(readings, unit(broken)), mirrored(readings, unit(broken))):
+        found = fit(readings, unit(broken), start)
+        assert found.unexplained == ()
+        assert found.broken_bounds == ()
+        assert (float(found.estimates[found.names.index(POSITION)]) < broken) == (x < broken)
+        assert found.estimates[found.names.index(FAULT)] == pytest.approx(500.0, abs=WHOLE)
+
+
+def mirrored(readings: list[Observation], unit: Wiring) -> FitResult:
+    """The fit of the same unit with its pins exchanged: a start on the wrong side of the break."""
+    turned = {PIN_1: PIN_2, PIN_2: PIN_1}
+    other = [
+        replace(one, first=turned.get(one.first, one.first), second=turned.get(one.second, one.second))
+        for one in readings
+    ]
+    return fit(other, unit)
