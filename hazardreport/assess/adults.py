@@ -1,5 +1,6 @@
 """How many adults would carry more than a threshold: population and measurement together, written down and in words."""
 
+import math
 import zlib
 from collections.abc import Iterator
 
@@ -28,7 +29,7 @@ def shares(ledger: Ledger, assessment: Assessment, sources: tuple[SourceAt, ...]
         asked += [person] if person is not None else []
     for exposure in asked:
         source = known.get(exposure.state)
-        if source is not None and source.voltage > 0.0:
+        if source is not None and source.voltage > 0.0 and all(map(math.isfinite, source.covariance)):
             yield _result(ledger, exposure, source)
 
 

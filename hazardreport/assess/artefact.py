@@ -88,7 +88,9 @@ def arguments(
     if dead:
         found.append(_argument("dead", True, dead))
     if fit is not None and fit.explanation == LEAKAGE:
-        found.append(_argument("leakage", False, tuple(residual.reading for residual in fit.residuals)))
+        loaded = any(item.loaded for item in live)
+        readings = tuple(residual.reading for residual in fit.residuals)
+        found.append(_argument("leakage" if loaded else "leakage_unloaded", False if loaded else None, readings))
     elif fit is not None and fit.consistent is not None:
         key = "one_story" if fit.consistent else "contradiction"
         found.append(

@@ -97,10 +97,10 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     devices = tuple(_devices(ledger, case, solved, exposed))
     limits = _limits(ledger, case, results, solved)
     known = () if outside else solved.sources
-    possible = possible_currents(ledger, case, solved.live, known, solved.supply_id)
     further = second_part(ledger, case, solved.network, results)
+    possible = possible_currents(ledger, case, solved.live, known, solved.supply_id, further)
     calculated = bool(solved.supply_id) and not outside
-    least = least_currents(ledger, case, results, solved.live, solved.sources) if calculated else ()
+    least = least_currents(ledger, case, results, solved.sources, further) if calculated else ()
     word = verdict(ledger, case, solved.sources, exposed, limits, possible, Further(parts=further, least=least))
     leading = next((s for s in solved.sources if s.state == word.headline), None)
     reasons = _artefact(ledger, case, results, solved, leading)
@@ -145,7 +145,7 @@ def settled_part(live: Live) -> Assessment:
     network = solved.network
     earthed = tuple(source for source in solved.sources if source.state.earthed)
     built = tuple(protection.as_built(ledger, case, network, source) for source in earthed) if network else ()
-    found, problems = settle(ledger, case, assessment, solved)
+    found = settle(ledger, case, assessment, solved)
     coming = next_test(ledger, case, solved, assessment, live.possible)
     trace = ledger.trace()
     return replace(
@@ -155,7 +155,6 @@ def settled_part(live: Live) -> Assessment:
         next_test=coming.test,
         no_further_test=coming.none_because,
         choices=tuple(dict.fromkeys((*assessment.choices, *plan_choices(case)))),
-        problems=problems,
         settled=found,
         editions=editions_used(trace),
     )

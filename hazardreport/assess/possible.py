@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, role
+from hazardreport.assess.records import PartSource
 from hazardreport.assess.routes import of_state, same_state, state_name, where
 from hazardreport.assess.source import SourceAt, method, plausible_states, share_to_earth
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import Supply
+from hazardreport.case.wiring import SecondPart, Supply
 from hazardreport.circuit.routes import LEAST_CURRENT_TEXT, high_impedance_range
 from hazardreport.circuit.unit_network import unit_state
 from hazardreport.errors import ReadingAboveSupplyError
@@ -32,7 +33,12 @@ class OpenState:
 
 
 def possible_currents(
-    ledger: Ledger, case: Case, live: tuple[LiveReading, ...], sources: tuple[SourceAt, ...], supply_id: str
+    ledger: Ledger,
+    case: Case,
+    live: tuple[LiveReading, ...],
+    sources: tuple[SourceAt, ...],
+    supply_id: str,
+    parts: tuple[PartSource, ...] = (),
 ) -> tuple[OpenState, ...]:
     """Body currents of plausible states that no loaded reading has established.
 
@@ -59,7 +65,17 @@ def possible_currents(
             found.append(_by_reading(ledger, case, state, light, supply_id))
         else:
             found.append(_by_supply(ledger, case, state, supply_id))
+    found += _second_part(ledger, case, supply_id, parts)
     return tuple(sorted(found, key=lambda item: not _was_read(case, item.state)))
+
+
+def _second_part(ledger: Ledger, case: Case, supply_id: str, parts: tuple[PartSource, ...]) -> list[OpenState]:
+    """States in which a second part, apart from the first, may be live: those that no readings at it establish."""
+    if case.wiring.second_part not in (SecondPart.SEPARATE, SecondPart.UNKNOWN):
+        return []
+    known = {part.state for part in parts if part.established and not part.between}
+    open_ = [state for state in plausible_states(case) if state not in known]
+    return [_by_supply(ledger, case, state, supply_id, at="second-part") for state in open_]
 
 
 def plug_was_noted(case: Case, live: tuple[LiveReading, ...], state: UnitState) -> bool:
@@ -81,10 +97,9 @@ def _was_read(case: Case, state: UnitState) -> bool:
 
 
 def _part_was_read(case: Case) -> bool:
-    """Whether anything was read at the touchable part, decisive or not."""
-    return any(
-        PointRole.TOUCHABLE_PART in (role(case, reading.first), role(case, reading.second)) for reading in case.readings
-    )
+    """Whether anything was read at a touchable part, decisive or not."""
+    parts = {PointRole.TOUCHABLE_PART, PointRole.SECOND_PART}
+    return any(parts & {role(case, reading.first), role(case, reading.second)} for reading in case.readings)
 
 
 def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading, supply_id: str) -> OpenState:
@@ -174,13 +189,13 @@ def _ends(ledger: Ledger, case: Case, reading: str, supply: str) -> tuple[str, s
     return earth, doubts[0], doubts[1]
 
 
-def _by_supply(ledger: Ledger, case: Case, state: UnitState, supply_id: str) -> OpenState:
+def _by_supply(ledger: Ledger, case: Case, state: UnitState, supply_id: str, at: str = "body") -> OpenState:
     """The current that a state leaves open which no reading fixes."""
     supply = ledger[supply_id].measured
     worst = _body_current(share_to_earth(case.wiring) * (supply.value + supply.expanded_uncertainty))
     high = ledger.enter(
-        f"possible.{state.key}.body",
-        "possible_body_current",
+        f"possible.{state.key}.{at}",
+        "possible_body_current" if at == "body" else "possible_body_current_second",
         "IB",
         worst,
         "A",

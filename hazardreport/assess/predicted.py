@@ -70,10 +70,11 @@ def _possible(case: Case, state: UnitState) -> bool:
 
 def _unearthed(case: Case, result: FitResult, states: list[UnitState]) -> dict[UnitState, Predicted]:
     found = predicted_states(result, case.wiring, states)
-    return {prediction.state: _of(prediction, any(result.at_bound)) for prediction in found}
+    supply = float(result.parameters.supply_voltage)
+    return {prediction.state: _of(prediction, any(result.at_bound), supply) for prediction in found}
 
 
-def _of(found: StatePrediction, edge: bool) -> Predicted:
+def _of(found: StatePrediction, edge: bool, supply: float) -> Predicted:
     voltage, real, imaginary, current = (float(value) for value in found.source.values)
     if not math.isfinite(real):
         return UNREACHED
@@ -81,14 +82,29 @@ def _of(found: StatePrediction, edge: bool) -> Predicted:
     along = (real / modulus, imaginary / modulus) if modulus else (1.0, 0.0)
     to_modulus = np.array([[1.0, 0, 0, 0], [0, *along, 0], [0, 0, 0, 1.0]])
     probe, low, high = float(found.probe.values[0]), float(found.probe.low[0]), float(found.probe.high[0])
+    covariance = to_modulus @ found.source.covariance @ to_modulus.T
+    sound = bool(np.isfinite(covariance).all()) and math.sqrt(covariance[0, 0]) < DETERMINED_SHARE * supply
+    narrow = high - low <= 2.0 * DETERMINED_SHARE * probe or high <= NEGLIGIBLE_CURRENT
+    ends = [_modulus_ends(found, column) for column in (0, 1, 3)] if edge else None
     return Predicted(
         values=np.array([voltage, modulus, current]),
-        covariance=to_modulus @ found.source.covariance @ to_modulus.T,
-        low=found.source.low[[0, 1, 3]] if edge else None,
-        high=found.source.high[[0, 1, 3]] if edge else None,
+        covariance=covariance,
+        low=np.array([end[0] for end in ends]) if ends else None,
+        high=np.array([end[1] for end in ends]) if ends else None,
         impedance=complex(real, imaginary),
-        determined=high - low <= 2.0 * DETERMINED_SHARE * probe or high <= NEGLIGIBLE_CURRENT,
+        determined=sound and narrow,
     )
+
+
+def _modulus_ends(found: StatePrediction, column: int) -> tuple[float, float]:
+    """95 % interval of U0, |Zs| or Isc; that of |Zs| spans those of its resistance and reactance."""
+    low, high = found.source.low, found.source.high
+    if column != 1:
+        return float(low[column]), float(high[column])
+    parts = [(float(low[number]), float(high[number])) for number in (1, 2)]
+    least = [0.0 if first <= 0.0 <= last else min(abs(first), abs(last)) for first, last in parts]
+    most = [max(abs(first), abs(last)) for first, last in parts]
+    return math.hypot(*least), math.hypot(*most)
 
 
 def _earthed(case: Case, result: FitResult, states: list[UnitState]) -> dict[UnitState, Predicted]:

@@ -17,7 +17,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.circumstances import ResidualCurrentDevice
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
-from hazardreport.case.wiring import Earthing
+from hazardreport.case.wiring import Earthing, Supply
 from hazardreport.circuit.thevenin import currents
 from hazardreport.errors import OutsideTableError
 from hazardreport.quantity.measured import Measured
@@ -226,9 +226,16 @@ def as_built(ledger: Ledger, case: Case, network: FittedNetwork, source: SourceA
     )
 
 
+def _nominal_to_earth(case: Case) -> float:
+    """Nominal voltage to earth: of two phases of 400 V it is called 230 V, though 400/√3 is a little more. [V]"""
+    nominal = case.wiring.nominal_voltage or 0.0
+    exact = share_to_earth(case.wiring) * nominal
+    return 10.0 * math.floor(exact / 10.0) if case.wiring.supply is Supply.TWO_PHASES else exact
+
+
 def _enter_time_limit(ledger: Ledger, case: Case) -> str:
     """Write the longest disconnection time of the nominal voltage to earth down; "" where none is required."""
-    nominal = share_to_earth(case.wiring) * (case.wiring.nominal_voltage or 0.0)
+    nominal = _nominal_to_earth(case)
     system = "tt" if case.wiring.earthing is Earthing.TT else "tn"
     try:
         limit, source = disconnection_time_limit(nominal, system)

@@ -201,10 +201,10 @@ def live_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[LiveR
         roles = {role(case, reading.first), role(case, reading.second)}
         if PointRole.TOUCHABLE_PART not in roles or not roles & EARTHS:
             continue
-        connected = _connected(case, reading, result)
-        if connected is None:
+        together = connected(case, reading, result)
+        if together is None:
             continue
-        resistance, capacitance, doubt = connected
+        resistance, capacitance, doubt = together
         found.append(
             LiveReading(
                 reading=reading,
@@ -215,18 +215,18 @@ def live_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[LiveR
                 resistance=resistance,
                 capacitance=capacitance,
                 load_doubt=doubt,
-                loaded=reading.load.kind is not LoadKind.NONE or _low_impedance(result),
+                loaded=reading.load.kind is not LoadKind.NONE or low_impedance(result),
             )
         )
     return tuple(found)
 
 
-def _low_impedance(result: ReadingResult) -> bool:
+def low_impedance(result: ReadingResult) -> bool:
     """Whether the meter itself loads the source: its low-impedance mode."""
     return result.meter_impedance is not None and abs(result.meter_impedance) < HIGH_IMPEDANCE
 
 
-def _connected(case: Case, reading: Reading, result: ReadingResult) -> tuple[float, float, float] | None:
+def connected(case: Case, reading: Reading, result: ReadingResult) -> tuple[float, float, float] | None:
     """Resistance, capacitance and doubt of the resistance between the two points; None where it is not known."""
     meter = result.meter_impedance
     frequency = case.wiring.frequency

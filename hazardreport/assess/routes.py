@@ -181,7 +181,8 @@ def ohmmeter_routes(
     inputs = (supply_id, *resistances, enter_hot_factor(ledger, case.wiring))
     estimates = [ledger.value(item) for item in inputs]
     doubts = [ledger[item].measured.standard_uncertainty for item in inputs]
-    _enter_location(ledger, resistances)
+    if not _enter_location(ledger, resistances):
+        return
     conductors = enter_conductors(ledger, case.wiring)
     for state in unit_states(case.wiring, earthed=False):
         try:
@@ -193,6 +194,8 @@ def ohmmeter_routes(
         if not (np.isfinite(values).all() and np.isfinite(covariance).all() and values[1] >= 0.0):
             continue
         spread = np.sqrt(np.maximum(np.diag(covariance), 0.0))
+        if float(values[0]) > estimates[0] + 2.0 * math.hypot(float(spread[0]), doubts[0]):
+            continue
         pairs = [(float(value), float(doubt)) for value, doubt in zip(values, spread, strict=True)]
         texts = [text for _, _, text in form.outputs]
         given = where(ledger, ("U", "R"), (supply_id, resistances[2]))
@@ -217,7 +220,8 @@ def ohmmeter_routes(
         )
 
 
-def _enter_location(ledger: Ledger, resistances: tuple[str, ...]) -> None:
+def _enter_location(ledger: Ledger, resistances: tuple[str, ...]) -> bool:
+    """Write position and resistance of the fault down; false where no fault of a whole element gives such readings."""
     values, covariance = propagate(
         FAULT_LOCATION,
         [ledger.value(item) for item in resistances],
@@ -236,6 +240,9 @@ def _enter_location(ledger: Ledger, resistances: tuple[str, ...]) -> None:
             inputs=resistances,
             sources=method("ohmmeter from the pins"),
         )
+    position, fault = float(values[0]), float(values[1])
+    around, beside = (2.0 * math.sqrt(max(0.0, float(covariance[number][number]))) for number in (0, 1))
+    return -around <= position <= 1.0 + around and fault >= -beside
 
 
 def _lamp_route(ledger: Ledger, case: Case, reading: Reading, result: ReadingResult) -> SourceRoute | None:

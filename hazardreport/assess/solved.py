@@ -14,11 +14,13 @@ from hazardreport.assess.states import sources_by_state
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.circuit.fit import FitResult, fit
+from hazardreport.circuit.misfit import Suspect, suspects
 from hazardreport.circuit.observations import Observation
 from hazardreport.circuit.rivals import CAPACITIVE, leakage_alone
 from hazardreport.circuit.unit_network import refuse_supply
 from hazardreport.errors import HazardReportError, NothingToFitError
-from hazardreport.quantity.typed import Bound
+from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.typed import UNITS, Bound
 from hazardreport.readings.result import ReadingResult
 
 LEAKAGE = CAPACITIVE.key
@@ -77,9 +79,17 @@ def solve_case(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], l
         network=network,
         base=base,
         fit=record,
-        sources=sources_by_state(ledger, case, network, results, live, routes),
+        sources=sources_by_state(ledger, case, network, results, _without_wrong(live, network), routes),
         problems=(*refused, *problems),
     )
+
+
+def _without_wrong(live: tuple[LiveReading, ...], network: FittedNetwork | None) -> tuple[LiveReading, ...]:
+    """The live readings that may establish a state: where the fit was mended, without the one that does not fit."""
+    if network is None or network.result.consistent is False:
+        return live
+    kept = {item.id for item in network.result.residuals}
+    return tuple(item for item in live if item.reading.id in kept or item.result.value is None)
 
 
 def _positive(number: float | None) -> bool:
@@ -95,7 +105,8 @@ def _fitted(
     and agree with leakage through capacitance alone, that stands: every unit has some. It predicts nothing before some
     reading was loaded, since what an ohmmeter shows as open may conduct at the mains' voltage.
     """
-    if not any(item.bound is Bound.NONE and PointRole.TOUCHABLE_PART in (item.first, item.second) for item in seen):
+    parts = {PointRole.TOUCHABLE_PART, PointRole.SECOND_PART}
+    if not any(item.bound is Bound.NONE and parts & {item.first, item.second} for item in seen):
         return None, None, None, ()
     try:
         base = fit(seen, case.wiring, last)
@@ -108,9 +119,40 @@ def _fitted(
     if leakage is not None:
         network, record = enter_fit(ledger, case, leakage)
         return network if loaded else None, base, replace(record, explanation=LEAKAGE), ()
+    wrong = suspects(seen, case.wiring, base) if base.consistent is False else ()
+    mended = _mended(case, seen, base, wrong)
+    if mended is not None:
+        network, record = enter_fit(ledger, case, mended)
+        return network, base, record, misfits(base, wrong, seen)
     network, record = enter_fit(ledger, case, base)
     problems = [Problem(key="bound_broken", kind="reading", id=name) for name in base.broken_bounds]
     problems += [Problem(key="not_explained", kind="reading", id=name) for name in base.unexplained]
     if base.consistent is False:
-        problems.append(Problem(key="no_one_story", kind="case"))
+        problems += list(misfits(base, wrong, seen)) or [Problem(key="no_one_story", kind="case")]
     return network, base, record, tuple(problems)
+
+
+def _mended(case: Case, seen: tuple[Observation, ...], base: FitResult, wrong: tuple[Suspect, ...]) -> FitResult | None:
+    """The fit without the one reading that does not fit, if just one is named."""
+    if len(wrong) != 1 or base.dof <= 1:
+        return None
+    rest = fit([item for item in seen if item.id != wrong[0].id], case.wiring, base)
+    return rest if rest.consistent is not False and not rest.broken_bounds and not rest.unexplained else None
+
+
+def misfits(base: FitResult, wrong: tuple[Suspect, ...], seen: tuple[Observation, ...]) -> tuple[Problem, ...]:
+    """The reading that does not fit, if leaving it out alone would mend the rest.
+
+    With one degree of freedom any reading left out mends the rest: then nobody can say which one is wrong.
+    """
+    units = {item.id: UNITS[item.kind.value] for item in seen}
+    alone = len(wrong) == 1 and base.dof > 1
+    return tuple(
+        Problem(
+            key="misfit" if alone else "misfit_one_of",
+            kind="reading",
+            id=item.id,
+            fields=(("count", str(len(wrong))), ("expected", format_value(item.expected, units[item.id]))),
+        )
+        for item in wrong
+    )

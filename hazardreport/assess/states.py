@@ -121,8 +121,13 @@ def _from_fit(ledger: Ledger, case: Case, told: _Told, state: UnitState) -> tupl
     )
 
 
-def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[SourceRoute, ...]) -> tuple[SourceAt, ...]:
-    """The resolved loaded route with the least relative doubt of Isc; a loaded route wins over the ohmmeter."""
+def _from_route(
+    ledger: Ledger, case: Case, state: UnitState, routes: tuple[SourceRoute, ...], *, contradicted: bool
+) -> tuple[SourceAt, ...]:
+    """The resolved loaded route with the least relative doubt of Isc; a loaded route wins over the ohmmeter.
+
+    Where the readings contradict each other the worst of them: one may be wrong, and nobody knows which.
+    """
     loaded = (RouteKind.TWO_LOADS, RouteKind.LOAD_CURRENT)
     here = [route for route in routes if same_state(route.state, state) and route.resolved and route.source_impedance]
     here = [route for route in here if not route.capacitive] or here
@@ -134,7 +139,11 @@ def _from_route(ledger: Ledger, case: Case, state: UnitState, routes: tuple[Sour
         measured = ledger[route.available_fault_current].measured
         return measured.standard_uncertainty / measured.value if measured.value else math.inf
 
-    best = min(preferred, key=relative)
+    def probe(route: SourceRoute) -> float:
+        voltage = ledger.value(route.open_circuit_voltage)
+        return voltage / (ledger.value(route.source_impedance) + PROBE_RESISTANCE)
+
+    best = max(preferred, key=probe) if contradicted else min(preferred, key=relative)
     voltage, impedance = ledger[best.open_circuit_voltage].measured, ledger[best.source_impedance].measured
     return (
         SourceAt(
@@ -175,7 +184,7 @@ def sources_by_state(
     found: list[SourceAt] = []
     for earthed in (False, True):
         for state in unit_states(case.wiring, earthed=earthed):
-            source = _source(ledger, case, state, told, other, routes)
+            source = _source(ledger, case, state, told, other, routes, contradicted=contradicted)
             if source is None:
                 continue
             if not contradicted and not _leaks(network):
@@ -210,13 +219,15 @@ def _source(
     told: _Told | None,
     other: _Told | None,
     routes: tuple[SourceRoute, ...],
+    *,
+    contradicted: bool,
 ) -> SourceAt | None:
     here = _from_fit(ledger, case, told, state) if told is not None else ()
     if here and other is not None:
         turned = _from_fit(ledger, case, other, state)
         here = (max(here[0], turned[0], key=_probe_current),) if turned else ()
     if not here and not state.earthed:
-        here = _from_route(ledger, case, state, routes)
+        here = _from_route(ledger, case, state, routes, contradicted=contradicted)
     return here[0] if here else None
 
 
