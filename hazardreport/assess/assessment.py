@@ -38,7 +38,6 @@ from hazardreport.circuit.fit import FitResult
 from hazardreport.errors import OutsideTableError
 from hazardreport.readings.plan import plan_choices
 from hazardreport.readings.result import ReadingResult
-from hazardreport.severity.terms import BodyPath
 from hazardreport.severity.zones import refuse_frequency
 
 
@@ -208,7 +207,7 @@ def _cells(
                 plausible = plausible_state(case, state)
                 cells.append(StateCell(state=state, basis=Basis.NOT_DETERMINED, plausible=plausible))
                 continue
-            person = median_person(exposures, state, BodyPath.HAND_TO_FEET)
+            person = median_person(exposures, state, persons.counted_path(case.household))
             cells.append(
                 StateCell(
                     state=state,
@@ -227,7 +226,11 @@ def _cells(
 def _devices(ledger: Ledger, case: Case, solved: Solved, exposures: tuple[Exposure, ...]) -> tuple[DeviceVerdict, ...]:
     found: list[DeviceVerdict] = []
     for source in solved.sources:
-        person = None if source.state.earthed else median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
+        person = (
+            None
+            if source.state.earthed
+            else median_person(exposures, source.state, persons.counted_path(case.household))
+        )
         if person is not None and ledger.value(person.body_current) > 0.0:
             found += protection.devices_for_person(ledger, case, solved.network, source, person)
     return tuple(found)

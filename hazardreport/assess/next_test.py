@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from hazardreport.assess.fitted import protective_earth_resistance
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.persons import counted_path
 from hazardreport.assess.possible import OpenState
 from hazardreport.assess.records import Assessment, NextTest
 from hazardreport.assess.solved import Solved
@@ -14,7 +15,6 @@ from hazardreport.case.case import Case
 from hazardreport.readings import planned as planned_tests
 from hazardreport.readings.plan import next_planned, no_further_test
 from hazardreport.severity.let_go import let_go_limit
-from hazardreport.severity.terms import BodyPath
 
 ONE_SIDED_95 = 1.645
 
@@ -39,7 +39,7 @@ def next_test(
     ranges = {item.state.key: (item.current.low, item.current.high) for item in possible}
     dangerous = False
     for source in solved.sources:
-        person = median_person(assessment.exposures, source.state, BodyPath.HAND_TO_FEET)
+        person = median_person(assessment.exposures, source.state, counted_path(case.household))
         if person is None:
             continue
         measured = ledger[person.body_current].measured

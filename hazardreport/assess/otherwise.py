@@ -6,6 +6,7 @@ from dataclasses import replace
 from hazardreport import wording
 from hazardreport.assess.fitted import FittedNetwork, closed_forms
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.persons import counted_path
 from hazardreport.assess.records import Exposure, Otherwise
 from hazardreport.assess.routes import state_name
 from hazardreport.assess.source import NETWORK_EQUATIONS, SourceAt, enter_source, method
@@ -16,7 +17,6 @@ from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import SwitchPoles
 from hazardreport.circuit.prediction import predicted_state
 from hazardreport.quantity.formatting import format_value
-from hazardreport.severity.terms import BodyPath
 
 TELLING_SHARE = 0.5
 """The other way of the plug is told where it leaves at most this share of the voltage. [1]"""
@@ -44,7 +44,7 @@ def otherwise(
     )
     if here is None or turned is None or turned.voltage > TELLING_SHARE * here.voltage:
         return
-    person = median_person(exposures, turned.state, BodyPath.HAND_TO_FEET)
+    person = median_person(exposures, turned.state, counted_path(case.household))
     yield Otherwise(
         key="other_plug_position",
         text=wording.sentence(

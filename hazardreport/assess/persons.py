@@ -48,6 +48,11 @@ def plausible_paths(household: Household) -> tuple[BodyPath, ...]:
     return tuple(paths)
 
 
+def counted_path(household: Household) -> BodyPath:
+    """The plausible path that drives most current; hand to both feet where no circumstance was recorded."""
+    return min(plausible_paths(household), key=path_factor, default=BodyPath.HAND_TO_FEET)
+
+
 def plausible_skins(household: Household) -> tuple[Skin, ...]:
     """Skin conditions that enter: dry always, water-wet where wet hands were recorded."""
     return (Skin.DRY, Skin.WATER_WET) if household.wet_hands is Answer.YES else (Skin.DRY,)

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from hazardreport.assess.ledger import Ledger
+from hazardreport.assess.persons import counted_path
 from hazardreport.assess.readings_in import LiveReading, role
 from hazardreport.assess.records import PartSource
 from hazardreport.assess.routes import of_state, same_state, state_name, where
@@ -142,7 +143,7 @@ def _by_reading(ledger: Ledger, case: Case, state: UnitState, light: LiveReading
         fields=fields,
     )
     highest = max(0.0, light.value) + 2.0 * light.uncertainty
-    worst = min(_body_current(highest), greatest)
+    worst = min(_body_current(highest, counted_path(case.household)), greatest)
     high = ledger.enter(
         f"possible.{state.key}.body",
         "possible_body_current",
@@ -192,7 +193,9 @@ def _ends(ledger: Ledger, case: Case, reading: str, supply: str) -> tuple[str, s
 def _by_supply(ledger: Ledger, case: Case, state: UnitState, supply_id: str, at: str = "body") -> OpenState:
     """The current that a state leaves open which no reading fixes."""
     supply = ledger[supply_id].measured
-    worst = _body_current(share_to_earth(case.wiring) * (supply.value + supply.expanded_uncertainty))
+    worst = _body_current(
+        share_to_earth(case.wiring) * (supply.value + supply.expanded_uncertainty), counted_path(case.household)
+    )
     high = ledger.enter(
         f"possible.{state.key}.{at}",
         "possible_body_current" if at == "body" else "possible_body_current_second",
@@ -208,6 +211,6 @@ def _by_supply(ledger: Ledger, case: Case, state: UnitState, supply_id: str, at:
     return OpenState(state=state, current=PossibleCurrent(id=high, low=0.0, high=worst))
 
 
-def _body_current(voltage: float) -> float:
-    """Through a median adult with dry skin, hand to both feet, at a part that could drive any current. [A]"""
-    return body_point(voltage, 0.0, Skin.DRY, 50, BodyPath.HAND_TO_FEET).body_current
+def _body_current(voltage: float, path: BodyPath) -> float:
+    """Through a median adult with dry skin at a part that could drive any current. [A]"""
+    return body_point(voltage, 0.0, Skin.DRY, 50, path).body_current

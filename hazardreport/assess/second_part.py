@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from hazardreport import wording
 from hazardreport.assess.fitted import FittedNetwork
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.persons import Person, exposure, touched
+from hazardreport.assess.persons import Person, counted_path, exposure, touched
 from hazardreport.assess.predicted import DETERMINED_SHARE, NEGLIGIBLE_CURRENT
 from hazardreport.assess.readings_in import by_insulation_tester, role
 from hazardreport.assess.records import Basis, PartSource
@@ -128,7 +128,7 @@ def _sources(
 def _with_person(
     ledger: Ledger, case: Case, source: SourceAt, between: bool, results: tuple[ReadingResult, ...]
 ) -> PartSource:
-    path = BodyPath.HAND_TO_HAND if between else BodyPath.HAND_TO_FEET
+    path = BodyPath.HAND_TO_HAND if between else counted_path(case.household)
     person = Person(skin=Skin.DRY, percentile=MEDIAN, path=path, own="between" if between else "second-part")
     at = touched(source, person)
     current = exposure(ledger, case, source.state, at, plausible=True).body_current if at is not None else ""

@@ -6,7 +6,7 @@ from enum import Enum
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.persons import plausible_paths
+from hazardreport.assess.persons import counted_path, plausible_paths
 from hazardreport.assess.possible import OpenState
 from hazardreport.assess.records import Exposure, LeastCurrent, LimitComparison, PartSource, Verdict
 from hazardreport.assess.routes import state_name
@@ -91,7 +91,8 @@ def _without_circumstance(
     ledger: Ledger, sources: tuple[SourceAt, ...], exposures: tuple[Exposure, ...]
 ) -> tuple[OpenState, ...]:
     """Known states that no recorded circumstance lets in: the current is possible, the exposure is not recorded."""
-    return _by_median(ledger, exposures, [source.state for source in sources if source.plausible])
+    states = [source.state for source in sources if source.plausible]
+    return _by_median(ledger, exposures, states, BodyPath.HAND_TO_FEET)
 
 
 def _behind_earth(
@@ -101,13 +102,15 @@ def _behind_earth(
     if not earth_as_found(case):
         return ()
     states = [source.state for source in sources if not source.state.earthed and plug_allows(case, source.state)]
-    return _by_median(ledger, exposures, states)
+    return _by_median(ledger, exposures, states, counted_path(case.household))
 
 
-def _by_median(ledger: Ledger, exposures: tuple[Exposure, ...], states: list[UnitState]) -> tuple[OpenState, ...]:
+def _by_median(
+    ledger: Ledger, exposures: tuple[Exposure, ...], states: list[UnitState], path: BodyPath
+) -> tuple[OpenState, ...]:
     found = []
     for state in states:
-        person = median_person(exposures, state, BodyPath.HAND_TO_FEET)
+        person = median_person(exposures, state, path)
         if person is not None:
             high = ledger.value(person.body_current)
             found.append(OpenState(state=state, current=PossibleCurrent(id=person.body_current, low=0.0, high=high)))
@@ -124,6 +127,7 @@ def verdict(
     further: Further,
 ) -> Verdict:
     """Signal word, sentence, reason and three numbers."""
+    path = counted_path(case.household)
     graded = graded_exposures(ledger, sources, exposures)
     at_second = _at_second_part(ledger, case, further.parts)
     touching = [*(item for here in graded.values() for item in here), *at_second]
@@ -164,9 +168,9 @@ def verdict(
             kind = _Kind.LIMIT
             state = next((item.state for item in exceeded if item.number == driver.id), None)
     if state is None and kind is _Kind.KNOWN:
-        state = headline(word, ledger, sources, exposures, graded)
+        state = headline(word, ledger, sources, exposures, graded, path)
     leading = next((source for source in sources if source.state == state), None)
-    person = _person_shown(ledger, exposures, leading) if leading else None
+    person = _person_shown(ledger, exposures, leading, path) if leading else None
     figures = (leading.voltage_id, leading.current_id) if leading else ()
     limit = next((item.name for item in exceeded if driver is not None and item.number == driver.id), "")
     return Verdict(
@@ -183,7 +187,7 @@ def _at_second_part(ledger: Ledger, case: Case, further: tuple[PartSource, ...])
     paths = plausible_paths(case.household)
     found = []
     for item in further:
-        path = BodyPath.HAND_TO_HAND if item.between else BodyPath.HAND_TO_FEET
+        path = BodyPath.HAND_TO_HAND if item.between else counted_path(case.household)
         if not item.body_current or not item.plausible or not (item.between or path in paths):
             continue
         found.append(
@@ -237,6 +241,7 @@ def headline(
     sources: tuple[SourceAt, ...],
     exposures: tuple[Exposure, ...],
     graded: dict[UnitState, tuple[GradedExposure, ...]],
+    path: BodyPath,
 ) -> UnitState | None:
     """The plausible state that the verdict speaks of: one that earns the word by itself, switched off before on.
 
@@ -244,7 +249,7 @@ def headline(
     """
 
     def current(source: SourceAt) -> float:
-        person = median_person(exposures, source.state, BodyPath.HAND_TO_FEET)
+        person = median_person(exposures, source.state, path)
         return ledger.value(person.body_current) if person else 0.0
 
     plausible = [source for source in sources if source.plausible]
@@ -264,7 +269,9 @@ class _Kind(Enum):
     LIMIT = "limit"
 
 
-def _person_shown(ledger: Ledger, exposures: tuple[Exposure, ...], leading: SourceAt) -> Exposure | None:
+def _person_shown(
+    ledger: Ledger, exposures: tuple[Exposure, ...], leading: SourceAt, path: BodyPath
+) -> Exposure | None:
     """The plausible median adult with the greatest current as it counts for the heart, else hand to both feet."""
     plausible = [
         item
@@ -272,7 +279,7 @@ def _person_shown(ledger: Ledger, exposures: tuple[Exposure, ...], leading: Sour
         if item.plausible and item.state == leading.state and item.skin is Skin.DRY and item.percentile == MEDIAN
     ]
     worst = max(plausible, key=lambda item: ledger.value(item.heart_current), default=None)
-    return worst or median_person(exposures, leading.state, BodyPath.HAND_TO_FEET)
+    return worst or median_person(exposures, leading.state, path)
 
 
 def _sentence(

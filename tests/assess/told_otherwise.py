@@ -13,6 +13,7 @@ from told_case import Told, near, reading_of
 
 from hazardreport.assess.against_limits import protection_class, rated_voltage
 from hazardreport.assess.fitted import protective_earth_resistance
+from hazardreport.assess.persons import counted_path
 from hazardreport.assess.protection import with_doubt
 from hazardreport.assess.readings_in import lamp_of
 from hazardreport.assess.second_part import SECOND_PART_TO_EARTH
@@ -50,7 +51,11 @@ LAWFUL_CAPACITANCE = 4.7e-9
 RISE_95 = 3.841458820694124
 DOUBLE_POLE = "double-pole"
 PORTS = {"second": SECOND_PART_TO_EARTH, "between": PART_TO_SECOND_PART}
-AT_SECOND_PART = {"second-part": BodyPath.HAND_TO_FEET, "between": BodyPath.HAND_TO_HAND}
+
+
+def at_second_part(told: Told, key: str) -> BodyPath:
+    """The path of a person at a second part, by the end of the number's id."""
+    return BodyPath.HAND_TO_HAND if key == "between" else counted_path(told.case.household)
 
 
 def as_read(told: Told, number: Number) -> bool:
@@ -257,7 +262,7 @@ def of_body(told: Told, number: Number) -> bool:
     """The body impedance at the voltage that the trace gives: with UB and IB by their equations the solve is whole."""
     base = number.id.removesuffix(".ZB")
     item = told.exposures.get(number.id)
-    path = item.path if item else AT_SECOND_PART[base.rsplit(".", 1)[1]]
+    path = item.path if item else at_second_part(told, base.rsplit(".", 1)[1])
     skin, percentile, area = (item.skin, item.percentile, item.area) if item else (Skin.DRY, 50, ContactArea.LARGE)
     low, high = printed_interval(told.trace[f"{base}.UB"])
     ends = [path_factor(path) * body_impedance(voltage, skin, percentile, area) for voltage in (low, high)]
@@ -328,7 +333,7 @@ def possible(told: Told, number: Number) -> bool:
     """A median adult at a part that could drive any current, at the highest voltage that is left open."""
     measured = told.trace[number.inputs[0]].measured
     highest = max(0.0, measured.value) + 2.0 * measured.standard_uncertainty
-    return near(number, body_point(highest, 0.0, Skin.DRY, 50, BodyPath.HAND_TO_FEET).body_current)
+    return near(number, body_point(highest, 0.0, Skin.DRY, 50, counted_path(told.case.household)).body_current)
 
 
 CLASSES: dict[str, Callable[[Told, Number], bool]] = {
