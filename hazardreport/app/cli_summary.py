@@ -1,12 +1,13 @@
 """An assessment, and what an addressee finds missing, as plain text for a terminal."""
 
 import textwrap
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from hazardreport.addressees.completeness import ElementState, State, field_state
 from hazardreport.addressees.profiles import Level, Profile
+from hazardreport.app.problem_lines import problem_lines
+from hazardreport.app.shares import share_of_adults
 from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Problem, StateCell
 from hazardreport.case.case import Case
 from hazardreport.figures.naming import state_words
@@ -14,10 +15,7 @@ from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.wording import sentence
 
 WIDTH = 100
-FEW = 0.005
 MANY = 4
-COUNTED = frozenset({"no_picture"})
-"""Problems that most readings share and that take nothing from them: one line for all."""
 
 
 def summary(case: Case, assessment: Assessment, folder: str) -> str:
@@ -209,19 +207,14 @@ def _adults(assessment: Assessment) -> str:
     """Share of adults above c2, for the contacts that count in the state of the verdict; two digits at most."""
     shares = assessment.settled.population if assessment.settled is not None else ()
     rows = [
-        (f"{result.skin.value}, {result.path.value}", _share(assessment.number(result.above_c2).measured.value))
+        (
+            f"{result.skin.value}, {result.path.value}",
+            share_of_adults(assessment.number(result.above_c2).measured.value),
+        )
         for result in shares
         if result.state == assessment.verdict.headline
     ]
     return sentence("cli.summary.adults") + "\n" + _table(rows) if rows else ""
-
-
-def _share(value: float) -> str:
-    if value < FEW:
-        return sentence("cli.summary.few_adults")
-    if value > 1.0 - FEW:
-        return sentence("cli.summary.nearly_all_adults")
-    return sentence("cli.summary.share_of_adults", percent=f"{100 * value:.2g}")
 
 
 def _limits(assessment: Assessment) -> str:
@@ -245,14 +238,10 @@ def _problems(problems: Sequence[Problem]) -> str:
     """Each problem once, with the records that have it; those that are only good to know come last."""
     if not problems:
         return ""
-    records: dict[str, list[str]] = {}
-    counted = Counter(problem.key for problem in problems if problem.key in COUNTED)
-    for problem in sorted(problems, key=lambda problem: problem.gentle):
-        if problem.key in COUNTED:
-            continue
-        records.setdefault(_problem(problem), []).append(problem.id)
-    lines = [f"{_listed(ids)}: {told}" if any(ids) else told for told, ids in records.items()]
-    lines += [sentence(f"cli.summary.counted_{key}", count=count) for key, count in counted.items()]
+    lines = [
+        f"{_listed(line.ids)}: {line.text}" if line.ids and not line.counted else line.text
+        for line in problem_lines(problems)
+    ]
     return sentence("cli.summary.problems") + "\n" + "\n".join(_wrapped(line) for line in lines)
 
 
@@ -260,11 +249,6 @@ def _listed(ids: Sequence[str]) -> str:
     if len(ids) <= MANY:
         return ", ".join(ids)
     return sentence("cli.summary.and_more", some=", ".join(ids[:MANY]), count=len(ids) - MANY)
-
-
-def _problem(problem: Problem) -> str:
-    words = dict(problem.fields)
-    return " ".join(sentence(f"problems.{problem.key}.{part}", **words) for part in ("what", "remedy"))
 
 
 def _next(assessment: Assessment) -> str:

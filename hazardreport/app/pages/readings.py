@@ -19,8 +19,8 @@ from hazardreport.app.models.bench_columns import COLUMNS, PLACES, VALUE
 from hazardreport.app.models.bench_model import BenchModel
 from hazardreport.app.page_states import GENTLE
 from hazardreport.app.pages.page import Page
-from hazardreport.app.pages.severity import problem_texts
 from hazardreport.app.plan_lines import Plan, begun_reading, plan_of
+from hazardreport.app.problem_lines import problem_texts
 from hazardreport.app.views.bench_table import BenchTable
 from hazardreport.app.views.flow import FlowLayout
 from hazardreport.app.views.plan_view import PlanView

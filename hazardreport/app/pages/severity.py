@@ -11,6 +11,7 @@ from hazardreport import wording
 from hazardreport.app.desk import Desk
 from hazardreport.app.pages import severity_rows
 from hazardreport.app.pages.page import Page
+from hazardreport.app.problem_lines import ProblemLine, problem_lines
 from hazardreport.app.views.calculation_view import CalculationView
 from hazardreport.app.views.drawing_view import DrawingView
 from hazardreport.app.views.fact_table import FactTable
@@ -102,10 +103,15 @@ class SeverityPage(Page):
         exposures = self._table("exposures", "Contact", "5 %", "50 %", "95 %", "Zone", "Lasts", numbers=(1, 2, 3, 5))
         population = self._table(
             "population",
-            "Adults who touch it so", "Feel it", "Cannot let go", "Above c1", "Above c2", "In words",
+            "Adults who touch it so", "Feel it", "Cannot let go", "Above c1", "Above c2",
             numbers=(1, 2, 3, 4),
         )  # fmt: skip
-        self._card("Persons", "Persons who touch it", "window.severity.persons", row, self.chart, exposures, population)
+        self.adults = QLabel()
+        self.adults.setWordWrap(True)
+        self._card(
+            "Persons", "Persons who touch it", "window.severity.persons",
+            row, self.chart, exposures, self.adults, population,
+        )  # fmt: skip
         routes = self._table("routes", "State", "Route", "U0", "|Zs|", "Isc", numbers=(2, 3, 4))
         fitted = self._table("parameters", "Fitted", "Symbol", "Value", "", numbers=(2,))
         self.agreement = QLabel()
@@ -239,6 +245,9 @@ class SeverityPage(Page):
         rows = severity_rows.exposure_rows(assessment, state)
         self._show_part("exposures", rows, PART)
         shares = severity_rows.population_rows(assessment, state)
+        lines = severity_rows.population_lines(assessment, state)
+        self.adults.setText("\n".join(lines))
+        self.adults.setVisible(bool(lines))
         if shares or assessment.settled is not None:
             self._show_part("population", shares, PART)
         if self._waiting:
@@ -289,22 +298,24 @@ class SeverityPage(Page):
             widget = item.widget()
             if widget is not None:
                 widget.deleteLater()
-        for problem in assessment.problems:
-            self.problems.addWidget(self._problem_line(problem))
+        for line in problem_lines(assessment.problems):
+            self.problems.addWidget(self._problem_line(line))
         if not assessment.problems:
             self.problems.addWidget(QLabel(wording.sentence("window.severity.no_problems")))
 
-    def _problem_line(self, problem: Problem) -> QWidget:
+    def _problem_line(self, told: ProblemLine) -> QWidget:
         line = QWidget()
         row = QHBoxLayout(line)
         row.setContentsMargins(0, 0, 0, 0)
-        text = QLabel(" ".join(problem_texts(problem)))
+        readings = [problem.id for problem in told.problems if problem.kind == "reading" and problem.id]
+        text = QLabel(f"{', '.join(readings)}: {told.text}" if readings else told.text)
         text.setWordWrap(True)
         row.addWidget(text, 1)
-        if problem.id:
+        first = next((problem for problem in told.problems if problem.id), None)
+        if first is not None:
             go = QPushButton("Show")
-            go.setAccessibleName(f"Show {problem.id}")
-            go.clicked.connect(lambda: self.link_asked.emit(problem_link(problem)))
+            go.setAccessibleName(f"Show {first.id}")
+            go.clicked.connect(lambda: self.link_asked.emit(problem_link(first)))
             row.addWidget(go, 0, Qt.AlignmentFlag.AlignTop)
         return line
 
@@ -327,15 +338,6 @@ class SeverityPage(Page):
         """Open the calculation of a number."""
         if link.startswith("number."):
             self.show_calculation(link.removeprefix("number."))
-
-
-def problem_texts(problem: Problem) -> tuple[str, str]:
-    """What is the matter with the case, and what to do."""
-    fields = dict(problem.fields)
-    return (
-        wording.sentence(f"problems.{problem.key}.what", **fields),
-        wording.sentence(f"problems.{problem.key}.remedy", **fields),
-    )
 
 
 def problem_link(problem: Problem) -> str:

@@ -1,8 +1,11 @@
 """Rows of the Severity page's tables, from an assessment. Decides nothing."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
-from hazardreport.app.views.fact_table import Cell, StrongCell, number_cell
+from hazardreport import wording
+from hazardreport.app.shares import probability, share_of_adults
+from hazardreport.app.views.fact_table import Cell, NumberCell, StrongCell, number_cell, star
 from hazardreport.assess.records import Assessment, DeviceVerdict, Exposure
 from hazardreport.case.case import Case
 from hazardreport.case.reading import SwitchPosition
@@ -46,7 +49,11 @@ def parameter_rows(assessment: Assessment) -> Rows:
                 name,
                 parameter.symbol,
                 cell_of(assessment, parameter.number),
-                "fitted" if parameter.determined else "not determined by these readings",
+                "known before any reading"
+                if parameter.from_table
+                else "fitted"
+                if parameter.determined
+                else "not determined by these readings",
             ]
         )
     return rows
@@ -115,48 +122,37 @@ def exposure_states(assessment: Assessment) -> tuple[UnitState, ...]:
 
 
 def exposure_rows(assessment: Assessment, state: UnitState | None) -> Rows:
-    """Currents of three percentiles for each skin and path of one state."""
+    """Currents of three percentiles for each skin, path and area of contact of one state; then those of the case."""
     here = [e for e in assessment.exposures if e.state == state]
-    by_place = {(e.skin, e.path, e.percentile): e for e in here if e.area is ContactArea.LARGE and not e.own}
+    usual = [e for e in here if not e.own]
     rows: Rows = []
-    for skin in Skin:
-        for path in BodyPath:
-            found = [by_place.get((skin, path, percentile)) for percentile in PERCENTILES]
-            middle = found[1]
-            if middle is None:
-                continue
-            name = f"{skin.value}, {path.value}"
-            rows.append(
-                [
-                    StrongCell(text=name) if middle.plausible else name,
-                    *(cell_of(assessment, e.body_current) if e is not None else "–" for e in found),
-                    middle.zone.value if middle.zone is middle.zone_long else f"{middle.zone} → {middle.zone_long}",
-                    cell_of(assessment, middle.duration),
-                ]
-            )
-    return rows + [_further_row(assessment, exposure) for exposure in here if exposure.own or _small(exposure)]
+    for small in (False, True):
+        for skin in Skin:
+            for path in BodyPath:
+                found = [e for e in usual if (e.skin, e.path, _small(e)) == (skin, path, small)]
+                if found:
+                    rows.append(_exposure_row(assessment, found))
+    return rows + [_exposure_row(assessment, [exposure]) for exposure in here if exposure.own]
 
 
 def _small(exposure: Exposure) -> bool:
     return exposure.area is not ContactArea.LARGE
 
 
-def _further_row(assessment: Assessment, exposure: Exposure) -> list[Cell]:
-    """An exposure of the case's own, or with a smaller area of contact: one percentile only."""
-    name = f"{exposure.skin.value}, {exposure.path.value}"
-    remarks = [exposure.own] if exposure.own else []
-    if _small(exposure):
-        remarks.append("smaller area of contact, approximate")
-    shown = [
-        cell_of(assessment, exposure.body_current) if exposure.percentile == percentile else "–"
-        for percentile in PERCENTILES
-    ]
-    same = exposure.zone is exposure.zone_long
+def _exposure_row(assessment: Assessment, exposures: Sequence[Exposure]) -> list[Cell]:
+    """Percentiles of one contact side by side; zone and time of the median, or of the only one."""
+    by_percentile = {exposure.percentile: exposure for exposure in exposures}
+    middle = by_percentile.get(50, exposures[0])
+    remarks = [middle.own] if middle.own else []
+    if _small(middle):
+        remarks.append(wording.sentence("window.severity.small_area"))
+    name = f"{middle.skin.value}, {middle.path.value}" + (f" ({', '.join(remarks)})" if remarks else "")
+    currents = (by_percentile.get(percentile) for percentile in PERCENTILES)
     return [
-        f"{name} ({', '.join(remarks)})",
-        *shown,
-        exposure.zone.value if same else f"{exposure.zone} → {exposure.zone_long}",
-        cell_of(assessment, exposure.duration),
+        StrongCell(text=name) if middle.plausible and not remarks else name,
+        *(cell_of(assessment, exposure.body_current) if exposure else "–" for exposure in currents),
+        middle.zone.value if middle.zone is middle.zone_long else f"{middle.zone} → {middle.zone_long}",
+        cell_of(assessment, middle.duration),
     ]
 
 
@@ -170,7 +166,7 @@ def rival_rows(assessment: Assessment, case: Case | None) -> Rows:
             StrongCell(text=rival.name) if rival.explains and not rival.difference else rival.name,
             words[rival.explains],
             f"{rival.chi_square:.1f} / {rival.degrees_of_freedom}",
-            "–" if rival.probability is None else _share(rival.probability),
+            "–" if rival.probability is None else probability(rival.probability),
             f"{rival.difference:.1f}",
             "; ".join(_reading_words(case, reading) for reading in rival.against[:3]) or "–",
         ]
@@ -178,8 +174,19 @@ def rival_rows(assessment: Assessment, case: Case | None) -> Rows:
     ]
 
 
-def _share(probability: float) -> str:
-    return "< 0.1 %" if probability < 0.001 else f"{100 * probability:.2g} %"
+def share_cell(assessment: Assessment, id: str) -> Cell:
+    """A share of adults in two digits at most; its calculation has the rest."""
+    cell = cell_of(assessment, id)
+    if not isinstance(cell, NumberCell):
+        return cell
+    number = assessment.number(id)
+    return replace(cell, text=share_of_adults(number.measured.value) + star(number))
+
+
+def population_lines(assessment: Assessment, state: UnitState | None) -> tuple[str, ...]:
+    """What is said of the adults who touch it in one state, each sentence once."""
+    found = assessment.settled.population if assessment.settled is not None else ()
+    return tuple(dict.fromkeys(result.sentence for result in found if result.state == state))
 
 
 def population_rows(assessment: Assessment, state: UnitState | None) -> Rows:
@@ -190,10 +197,9 @@ def population_rows(assessment: Assessment, state: UnitState | None) -> Rows:
         [
             f"{result.skin.value}, {result.path.value}",
             *(
-                cell_of(assessment, share)
+                share_cell(assessment, share)
                 for share in (result.above_perception, result.above_let_go, result.above_c1, result.above_c2)
             ),
-            result.sentence,
         ]
         for result in assessment.settled.population
         if result.state == state
@@ -259,7 +265,7 @@ def limit_rows(assessment: Assessment) -> Rows:
             limit.name,
             cell_of(assessment, limit.number),
             cell_of(assessment, limit.limit),
-            f"{100 * limit.probability:.0f} %",
+            probability(limit.probability),
             limit.decision.value,
         ]
         for limit in assessment.limits

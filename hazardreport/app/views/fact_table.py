@@ -30,10 +30,14 @@ class StrongCell:
 Cell = str | NumberCell | StrongCell
 
 
+def star(number: Number) -> str:
+    """A star for a number whose sources are not confirmed."""
+    return "" if number.status is Status.CONFIRMED or number.status is Status.CHOICE else " *"
+
+
 def number_cell(number: Number) -> NumberCell:
-    """A cell for a number of the trace; a star marks sources that are not confirmed."""
-    star = "" if number.status is Status.CONFIRMED or number.status is Status.CHOICE else " *"
-    return NumberCell(id=number.id, text=format_number(number) + star, name=number.name)
+    """A cell for a number of the trace."""
+    return NumberCell(id=number.id, text=format_number(number) + star(number), name=number.name)
 
 
 FIRST_WIDTH = 130
