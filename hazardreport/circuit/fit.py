@@ -66,7 +66,8 @@ class FitResult:
     at_bound          per parameter: the estimate lies on the edge of its range; ask `profiles` for its interval
     residuals         per reading
     chi_square, dof   agreement; readings and priors less parameters that they fix; one that an edge holds is
-                      not counted where there is a degree of freedom in any case
+                      not counted where there is a degree of freedom in any case, or disagreement above the 95 % point
+                      of one
     consistent        below the 95 % point; None without a degree of freedom
     broken_bounds     ids of bound readings that the values contradict
     unexplained       ids of readings between points that the assumed network does not join
@@ -190,6 +191,8 @@ def _result(
     plain: dict[str, Any] = {name: float(vector[k]) for k, name in enumerate(free.names)}
     residuals, fixed = _residuals(squares, point, _held_at_edge(point, free, half / NORMAL_95))
     dof = max(0, count - fixed)
+    if point.cost > critical_value(1):
+        dof = max(dof, 1)
     return FitResult(
         parameters=replace(free.parameters(vector), **plain),
         names=free.names,
@@ -215,7 +218,8 @@ def _residuals(squares: Squares, point: Point, held: NDArray[np.bool_]) -> tuple
     """Each reading beside its prediction; and how many parameters readings and priors fix."""
     slopes, sensitivity = point.slopes[: squares.count], point.sensitivity
     covariance, shares = covariance_of(slopes, squares.free)
-    if held.any() and not held.all() and round(float(shares.sum())) < squares.count:
+    spare = round(float(shares.sum())) < squares.count or point.cost > critical_value(1)
+    if held.any() and not held.all() and spare:
         kept = ~held
         free = replace(squares.free, lower=squares.free.lower[kept], upper=squares.free.upper[kept])
         covariance, shares = covariance_of(slopes[:, kept], free)

@@ -26,6 +26,8 @@ STRAIGHT_ENOUGH = (0.5, 2.0)
 (choice). [1]"""
 OUT_OF_THE_QUESTION = 2.0 * math.log(100.0)
 """Difference of sums of squares at which one explanation is a hundred times as likely as another (choice). [1]"""
+FEW = 2
+"""Degrees of freedom up to which more than one reading may well explain a misfit. [1]"""
 MOST_STEPS = 30
 CLOSE_ENOUGH = 1e-3
 """Of the rise that ends an interval, to which its end is searched. [1]"""
@@ -75,8 +77,9 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
     Returns
     -------
     tuple of Suspect
-        None if all agree. One: that reading is named. Several: it is one of these, and nobody can say which; with a
-        single degree of freedom that is always so, since any reading left out leaves nothing to disagree.
+        None if all agree, or if no single reading mends the rest. One: that reading is named. Several: it is one of
+        these, and nobody can say which; with a single degree of freedom a lone one is no name either, since the rest
+        then has nothing left to disagree.
 
     Notes
     -----
@@ -92,14 +95,14 @@ def suspects(observations: Sequence[Observation], wiring: Wiring, fitted: FitRes
     mended: FitResult | None = None
     for observation in sorted(valued, key=lambda one: -drops[one.id]):
         rest = _without(observation, known, wiring, fitted, mended)
-        if rest is None or (rest.consistent is False and fitted.dof > 1):
+        if rest is None or rest.consistent is False:
             continue
         mended = mended or rest
         value = float(predicted_reading(observation, wiring, rest.parameters))
         suspect = Suspect(id=observation.id, value=observation.value, expected=value)
         blamed.append((rest.chi_square + _unusual(rest, wiring), suspect))
     if fitted.dof <= 1:
-        return tuple(suspect for _, suspect in blamed)
+        return tuple(suspect for _, suspect in blamed) if len(blamed) > 1 else ()
     least = min((misfit for misfit, _ in blamed), default=0.0)
     return tuple(suspect for misfit, suspect in blamed if misfit <= least + OUT_OF_THE_QUESTION)
 
@@ -113,13 +116,16 @@ def _without(
 ) -> FitResult | None:
     """The fit without one reading, from the fit of all; None if nothing is left to fit.
 
-    Everywhere is searched until some reading is found to blame. Then the fit that mended the rest is the other start.
+    Everywhere is searched until some reading is found to blame. Then the fit that mended the rest is the other start,
+    and everywhere is searched only where so little is left to disagree that quite another unit may fit it.
     """
     others = [other for other in known if other.id != observation.id]
     try:
         rest = fit(others, wiring, fitted, fitted.hypothesis, thorough=mended is None)
         if rest.consistent is False and mended is not None:
             rest = fit(others, wiring, mended, fitted.hypothesis, thorough=False)
+            if rest.consistent is False and rest.dof <= FEW:
+                rest = fit(others, wiring, mended, fitted.hypothesis)
     except NothingToFitError:
         return None
     return rest

@@ -175,7 +175,7 @@ def test_with_one_degree_of_freedom_no_single_reading_is_named(wiring: Callable[
     result = fit(wrong, wiring(element=Element()))
     assert result.dof == 1
     assert result.consistent is False
-    assert len(suspects(wrong, wiring(element=Element()), result)) > 1
+    assert len(suspects(wrong, wiring(element=Element()), result)) != 1
 
 
 def test_what_the_readings_do_not_fix_is_said_to_be_undetermined(

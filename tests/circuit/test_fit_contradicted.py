@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 
 from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import PlugPosition, Quantity, State
+from hazardreport.case.reading import Quantity, State
 from hazardreport.case.wiring import Element, Wiring
 from hazardreport.circuit.fit import FitResult, fit
 from hazardreport.circuit.free_parameters import FAULT, POSITION
+from hazardreport.circuit.misfit import suspects
 from hazardreport.circuit.observations import Observation
 from hazardreport.quantity.typed import Bound
 
@@ -45,7 +46,7 @@ def dead(whole: float, first: float, second: float) -> list[Observation]:
         kind=Quantity.VOLTAGE,
         first=PointRole.LINE,
         second=PointRole.NEUTRAL,
-        state=State(plug=PlugPosition.STRAIGHT),
+        state=State(),
         value=230.0,
         standard_uncertainty=0.13,
         load_impedance=1e7,
@@ -85,3 +86,49 @@ def mirrored(readings: list[Observation], unit: Wiring) -> FitResult:
         for one in readings
     ]
     return fit(other, unit)
+
+
+NEAR, FAR = LENGTH_1 * WHOLE + FAULT_OHMS, (1.0 - LENGTH_1) * WHOLE + FAULT_OHMS
+
+
+@pytest.mark.parametrize(
+    ("whole", "first", "second"),
+    [
+        (WHOLE, 10.0 * NEAR, 10.0 * FAR),
+        (WHOLE, 1.1 * NEAR, FAR),
+        (0.1 * WHOLE, NEAR, FAR),
+        (WHOLE, NEAR, 0.1 * FAR),
+        (WHOLE, NEAR, 10.0 * FAR),
+    ],
+)
+def test_three_resistances_that_no_element_has_are_called_contradictory(
+    unit: Callable[..., Wiring], whole: float, first: float, second: float
+) -> None:
+    """The two paths differ by more than the whole element."""
+    found = fit(dead(whole, first, second), unit())
+    assert found.chi_square > 100.0
+    assert found.dof >= 1
+    assert found.consistent is False
+
+
+def test_three_resistances_that_an_element_has_leave_nothing_over_to_disagree(unit: Callable[..., Wiring]) -> None:
+    found = fit(dead(WHOLE, NEAR, FAR), unit())
+    assert found.chi_square < 1e-6
+    assert found.dof == 0
+    assert found.consistent is None
+
+
+@pytest.mark.parametrize(
+    ("readings", "blamed"),
+    [
+        (dead(WHOLE, NEAR, 10.0 * FAR), {"r1", "r2"}),
+        (dead(WHOLE, 10.0 * NEAR, FAR), {"r1", "r2"}),
+        (dead(WHOLE, NEAR, 0.1 * FAR), {"r1", "r2"}),
+        (dead(WHOLE, 1.1 * NEAR, FAR), {"r1", "r2"}),
+    ],
+)
+def test_every_resistance_that_mends_the_rest_is_listed_and_the_supply_is_not(
+    unit: Callable[..., Wiring], readings: list[Observation], blamed: set[str]
+) -> None:
+    """Without either path to the part the rest agrees; the rating says that the whole element was read right."""
+    assert {suspect.id for suspect in suspects(readings, unit(), fit(readings, unit()))} == blamed
