@@ -106,9 +106,8 @@ def prediction(equation: Equation, fitted: FitResult) -> Prediction:
     value = results[2 * size]
     finite = np.isfinite(value)
     with np.errstate(invalid="ignore"):
-        slopes = (results[:size] - results[size : 2 * size]).T / distance
         moved = results[2 * size + 1 :] - value
-    slopes = np.where(finite[:, None], slopes, 0.0)
+    slopes = _slopes(results[:size], value, results[size : 2 * size], fitted.free.steps(fitted.estimates), distance)
     moved = np.where(finite, moved, 0.0)
     down = np.sqrt(np.sum(np.minimum(moved, 0.0) ** 2, axis=0))
     up = np.sqrt(np.sum(np.maximum(moved, 0.0) ** 2, axis=0))
@@ -120,6 +119,16 @@ def prediction(equation: Equation, fitted: FitResult) -> Prediction:
         low=np.where(finite, value - np.maximum(down, first_order), value),
         high=np.where(finite, value + np.maximum(up, first_order), value),
     )
+
+
+def _slopes(above: Array, value: Array, below: Array, step: Array, distance: Array) -> Array:
+    """Derivatives, (m, n): central, by one side where the other has no finite value, none at an infinite one."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        central = (above - below).T / distance
+        up = (above - value).T / step
+        down = (value - below).T / (distance - step)
+    found = np.where(np.isfinite(central), central, np.where(np.isfinite(up), up, down))
+    return np.where(np.isfinite(found) & np.isfinite(value)[:, None], found, 0.0)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
