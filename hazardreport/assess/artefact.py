@@ -92,13 +92,16 @@ def arguments(
         readings = tuple(residual.reading for residual in fit.residuals)
         found.append(_argument("leakage" if loaded else "leakage_unloaded", False if loaded else None, readings))
     elif fit is not None and fit.consistent is not None:
-        key = "one_story" if fit.consistent else "contradiction"
+        fitted = tuple(residual.reading for residual in fit.residuals)
+        both = bool(dead) and any(item.reading.id in fitted for item in live)
+        key = "contradiction" if not fit.consistent else "one_story" if both else "one_story_alone"
+        decides = bool(dead) or any(item.loaded for item in live)
         found.append(
             _argument(
                 key,
-                fit.consistent,
-                tuple(residual.reading for residual in fit.residuals),
-                count=len(fit.residuals),
+                fit.consistent if decides or not fit.consistent else None,
+                fitted,
+                count=len(fitted),
                 chi_square=f"{fit.chi_square:.1f}",
                 freedom=fit.degrees_of_freedom,
             )
