@@ -1,6 +1,7 @@
 """Where and by whom the unit was used, what happened, who reports it, where the unit is kept."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 from hazardreport.case.stated import Stated
@@ -145,6 +146,15 @@ class Competence:
     qualification: str
     permitted: str
     stated: str
+
+    @property
+    def dated(self) -> bool:
+        """Whether `stated` is a date, or a date with a time of day, of ISO 8601."""
+        try:
+            datetime.fromisoformat(self.stated.strip())
+        except ValueError:
+            return False
+        return True
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -32,7 +32,7 @@ def dead_tests(case: Case, answers: Answers) -> Iterator[PlannedTest]:
     yield from resistances
     yield _reading(case, answers, "resistance_pins", PINS, Quantity.RESISTANCE, on)
     if _has_earth_pin(case):
-        yield _reading(case, answers, "resistance_earth", (PointRole.EARTH_PIN, _PART), Quantity.RESISTANCE, on)
+        yield _earth(case, answers, on)
     if len(parts) > 1:
         yield _reading(case, answers, "resistance_parts", parts, Quantity.RESISTANCE, on)
         yield from _to_part(case, answers, _SECOND, on)
@@ -79,6 +79,13 @@ def _has_earth_pin(case: Case) -> bool:
         or case.wiring.protective_earth in (ProtectiveEarth.OPEN, ProtectiveEarth.CONNECTED)
         or any(point.role is PointRole.EARTH_PIN for point in case.points)
     )
+
+
+def _earth(case: Case, answers: Answers, on: State) -> PlannedTest:
+    """Earth pin to part: no switch lies between them, so a reading with it in any position answers."""
+    roles = (PointRole.EARTH_PIN, _PART)
+    planned = _reading(case, answers, "resistance_earth", roles, Quantity.RESISTANCE, on)
+    return replace(planned, done=answers.answered(roles, Quantity.RESISTANCE, None))
 
 
 def _reading(

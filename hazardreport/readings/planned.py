@@ -43,10 +43,12 @@ class PlannedTest:
 
 
 def competent(case: Case) -> bool:
-    """Whether someone stated, by name and for this case, that a competent person measures where that is permitted."""
+    """Whether someone stated, by name, date and for this case, that a competent person measures where permitted."""
     statement = case.competence
-    return statement is not None and all(
-        text.strip() for text in (statement.name, statement.qualification, statement.permitted, statement.stated)
+    return (
+        statement is not None
+        and statement.dated
+        and all(text.strip() for text in (statement.name, statement.qualification, statement.permitted))
     )
 
 

@@ -17,8 +17,9 @@ from hazardreport.case.circumstances import Competence, Finding
 from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Point
 from hazardreport.case.reading import Instrument
-from hazardreport.case.wiring import Wiring
+from hazardreport.case.wiring import Element, Filter, Wiring
 from hazardreport.errors import UnitSheetRefusedError
+from hazardreport.quantity.formatting import format_value
 from hazardreport.resources_dir import RESOURCES
 from hazardreport.storage import files
 from hazardreport.storage.faults import at_line, fault, listing
@@ -32,6 +33,11 @@ SECTIONS = ("unit", "wiring", "household", "occurrence", "submitter", "consents"
 
 PERCENTILES = (5, 50, 95)
 """Columns of the body impedance tables that an exposure may name."""
+
+LARGEST = {"nominal_voltage": (1000.0, "V"), "frequency": (1000.0, "Hz")}
+LARGEST_OF_FILTER = dict.fromkeys(("y_capacitance_1", "y_capacitance_2", "x_capacitance"), (100e-6, "F"))
+LARGEST_OF_ELEMENT = {"rated_voltage": (1000.0, "V"), "rated_power": (100e3, "W")}
+"""Above these a number of a sheet is a slip: (largest, unit)."""
 
 ABSENT = {
     "pictures": "pictures",
@@ -111,6 +117,8 @@ def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Cas
     stated = sheet.table(document.get("competence", {}), "competence")
     if any(text != "" for text in stated.values()):
         competence = sheet.made(Competence, stated, "competence")
+        if competence and not competence.dated:
+            sheet.found("competence.stated", "no_date", text=competence.stated[:60])
         case = edits.state_competence(case, competence) if competence else case
     return case
 
@@ -128,7 +136,20 @@ def _check_wiring(case: Case, document: Mapping[str, Any], sheet: Sheet) -> None
     for name in ("y_capacitance_1", "y_capacitance_2", "x_capacitance", "bleeder_resistance"):
         if getattr(wiring.filter, name) == 0:
             sheet.found(f"wiring.filter.{name}", "no_such_number", text="0")
+    _check_largest(sheet, wiring, "wiring", LARGEST)
+    _check_largest(sheet, wiring.filter, "wiring.filter", LARGEST_OF_FILTER)
     _check_elements(wiring, sheet)
+
+
+def _check_largest(
+    sheet: Sheet, record: Wiring | Filter | Element, place: str, largest: Mapping[str, tuple[float, str]]
+) -> None:
+    """Numbers that are above anything a household unit has: a slip of the prefix, or of the keyboard."""
+    for name, (limit, unit) in largest.items():
+        value = getattr(record, name)
+        if value is not None and value > limit:
+            given, most = format_value(value, unit), format_value(limit, unit)
+            sheet.found(f"{place}.{name}", "too_large", text=given, limit=most)
 
 
 def _check_elements(wiring: Wiring, sheet: Sheet) -> None:
@@ -137,6 +158,7 @@ def _check_elements(wiring: Wiring, sheet: Sheet) -> None:
         sheet.found("wiring.faulty_element", "no_such_element", text=str(wiring.faulty_element), count=count)
     places = ("wiring.element", *(f"wiring.more_elements[{number}]" for number in range(len(wiring.more_elements))))
     for place, element in zip(places, (wiring.element, *wiring.more_elements), strict=True):
+        _check_largest(sheet, element, place, LARGEST_OF_ELEMENT)
         for name in ("rated_voltage", "rated_power", "hot_factor"):
             if getattr(element, name) == 0:
                 sheet.found(f"{place}.{name}", "no_such_number", text="0")

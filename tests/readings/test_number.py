@@ -237,6 +237,18 @@ def test_a_lamp_s_brightness_is_a_bound_and_a_dark_one_decides_nothing(
     assert ("dark_lamp" in keys(result)) is not used
 
 
+def test_a_lit_lamp_needs_no_proved_meter() -> None:
+    def lit(**changes: object) -> ReadingResult:
+        return read(live("glow", quantity=Quantity.LAMP, load=LAMP, proved=False, **changes))
+
+    assert "not_proved" not in keys(lit())
+    assert lit().used
+    behind = lit(supply=SupplyKind.ISOLATING)
+    assert "behind_isolation" in keys(behind)
+    assert not behind.used
+    assert "not_proved" in keys(read(live("98.0 V", load=LAMP, proved=False)))
+
+
 REFUSED = [
     pytest.param(dead(P1, T, "9.8 Ω", state=PLUGGED), "resistance_plugged_in", id="resistance of a plugged-in unit"),
     pytest.param(live("117 V", state=State()), "live_unplugged", id="voltage to earth of an unplugged unit"),

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from reading_benches import (
     LAMP,
+    LETTERS,
     METER,
     P1,
     P2,
@@ -27,7 +28,7 @@ from hazardreport import wording
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Competence
 from hazardreport.case.edits import state_absence
-from hazardreport.case.picture import PointRole
+from hazardreport.case.picture import Point, PointRole
 from hazardreport.case.reading import PlugPosition, Quantity, Reading, SwitchPosition
 from hazardreport.case.wiring import Plug, ProtectiveEarth, SwitchPoles
 from hazardreport.readings import plan, planned
@@ -101,6 +102,15 @@ def test_a_one_way_plug_and_no_switch_leave_one_state() -> None:
 )
 def test_the_earth_pin_is_measured_where_there_is_one(wiring: dict[str, object], there: bool) -> None:
     assert any(test.key == "resistance_earth" for test in plan.test_plan(bench(**wiring))) is there
+
+
+@pytest.mark.parametrize("off", [False, True])
+def test_the_earth_pin_test_is_answered_whatever_the_switch_position(off: bool) -> None:
+    case = bench(dead(PointRole.EARTH_PIN, T, "0.12", off=off), cord_cores=3)
+    pin = Point(letter=LETTERS[PointRole.EARTH_PIN], role=PointRole.EARTH_PIN)
+    case = replace(case, points=(*case.points, pin))
+
+    assert [test.done for test in plan.test_plan(case) if test.key == "resistance_earth"] == [True]
 
 
 def test_readings_tick_off_their_tests() -> None:
@@ -247,6 +257,8 @@ STATEMENTS = [
     Competence(name="Ida Brandt", qualification=" ", permitted="here", stated="2026-05-02"),
     Competence(name="Ida Brandt", qualification="electrician", permitted="", stated="2026-05-02"),
     Competence(name="Ida Brandt", qualification="electrician", permitted="here", stated=""),
+    Competence(name="Ida Brandt", qualification="electrician", permitted="here", stated="yesterday"),
+    Competence(name="Ida Brandt", qualification="electrician", permitted="here", stated="2026-13-02"),
 ]
 
 

@@ -324,6 +324,40 @@ def test_half_a_statement_of_competence_is_none(sheet: Make) -> None:
     ]
 
 
+@pytest.mark.parametrize("when", ["yesterday", "2026-02-30", "4.5.2026"])
+def test_a_statement_of_competence_needs_a_date(sheet: Make, when: str) -> None:
+    text = '[competence]\nname = "Kim"\nqualification = "electrician"\npermitted = "own bench"\nstated = "{}"\n'
+    error = refusal(sheet(text.format(when)))
+
+    assert places(error) == ["line 5, competence.stated"]
+    assert f"“{when}” is no date" in error.listing
+    for right in ("2026-05-04", "2026-05-04T09:30:00+02:00", "2026-05-04T07:30:00Z"):
+        assert read_unit_sheet(CASE, sheet(text.format(right))).competence is not None
+
+
+@pytest.mark.parametrize(
+    ("table", "field", "most", "more"),
+    [
+        ("wiring", "nominal_voltage", "1000", "1000.1"),
+        ("wiring", "frequency", "1000", "1001"),
+        ("wiring.filter", "y_capacitance_1", "100e-6", "101e-6"),
+        ("wiring.filter", "y_capacitance_2", "100e-6", "2.2"),
+        ("wiring.filter", "x_capacitance", "100e-6", "100"),
+        ("wiring.element", "rated_power", "100e3", "101e3"),
+        ("wiring.element", "rated_voltage", "1000", "23e3"),
+    ],
+)
+def test_a_number_that_no_household_unit_has_is_refused(
+    sheet: Make, table: str, field: str, most: str, more: str
+) -> None:
+    read_unit_sheet(CASE, sheet(f"[{table}]\n{field} = {most}\n"))
+    for wrong in (more, "0"):
+        error = refusal(sheet(f"[{table}]\n{field} = {wrong}\n"))
+        assert places(error) == [f"line 2, {table}.{field}"]
+    error = refusal(sheet("[[wiring.more_elements]]\nrated_power = 2e5\n"))
+    assert places(error) == ["line 2, wiring.more_elements[0].rated_power"]
+
+
 def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:
     with pytest.raises(errors.CouldNotReadError):
         read_unit_sheet(CASE, tmp_path / "unit.toml")
