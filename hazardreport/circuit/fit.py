@@ -16,7 +16,14 @@ from scipy.special import chdtri
 
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.free_parameters import RESISTIVE, Hypothesis, Space, sides_of_break
+from hazardreport.circuit.free_parameters import (
+    MOST_RESISTANCE,
+    NO_CONDUCTION,
+    RESISTIVE,
+    Hypothesis,
+    Space,
+    sides_of_break,
+)
 from hazardreport.circuit.observations import Observation
 from hazardreport.circuit.search import best, minimum
 from hazardreport.circuit.squares import ROOM, Point, Squares, covariance_of, squares_of
@@ -323,11 +330,22 @@ def _fit_side(
         begin = None
     limit = critical_value(max(1, squares.count - len(squares.free.names)))
     point = best(squares, begin, limit, thorough=thorough)
+    squares, point = _without_conduction(squares, point)
     if any(observation.load_relative_uncertainty for observation in squares.readings):
         squares = squares.with_load_doubt(point.vector)
         point = minimum(squares, point.vector)
     squares, point, broken = _inside_bounds(squares, point)
     return _result(squares, point, hypothesis, broken, loose)
+
+
+def _without_conduction(squares: Squares, point: Point) -> tuple[Squares, Point]:
+    """The fit with a resistance beyond what counts as a fault, where the readings contradict that end of its range."""
+    for number in np.flatnonzero(point.vector >= MOST_RESISTANCE).tolist():
+        wider = replace(squares, free=squares.free.widened(number, NO_CONDUCTION), _last={})
+        found = minimum(wider, point.vector)
+        if found.cost < point.cost - CONTRADICTED:
+            squares, point = wider, found
+    return squares, point
 
 
 def taken_as(observations: Sequence[Observation], plug: PlugPosition) -> tuple[Observation, ...]:

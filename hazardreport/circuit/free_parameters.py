@@ -73,7 +73,9 @@ ELEMENT_GUESS = 30.0
 POSITIONS = (0.5, 0.25, 0.75, 0.05, 0.95, 0.0, 1.0)
 FAULTS = (10.0, 0.0, 1e2, 1e3, 1e4, 1e5, 1e6)
 CAPACITANCES = (1e-10, 1e-9, 1e-8, 1e-7)
-MOST_RESISTANCE = 1e9
+MOST_RESISTANCE, NO_CONDUCTION = 1e9, 1e12
+"""The greatest resistance that counts as a fault, and the greatest of all, taken where the readings contradict the
+former: a meter of 10 MΩ still shows 1 % of the voltage behind 1 GΩ (choice). [ohm]"""
 MOST_CAPACITANCE = 1e-7
 """Of leakage that is no fault: many times that of lawful capacitors and long wires (choice). [F]"""
 RELATIVE_STEP = 1e-4
@@ -185,6 +187,10 @@ class Space:
         """Points of the coarse grid, the first guess among them, (k, n)."""
         axes = [starts or (float(guess),) for starts, guess in zip(self.starts, self.first_guess, strict=True)]
         return np.array(list(product(*axes)))
+
+    def widened(self, number: int, upper: float) -> "Space":
+        """The space with another upper end of one parameter."""
+        return replace(self, upper=np.where(np.arange(len(self.names)) == number, upper, self.upper))
 
     def without(self, number: int, value: float) -> "Space":
         """The space in which one parameter is no longer free but has a value."""

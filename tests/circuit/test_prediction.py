@@ -10,12 +10,14 @@ from hazardreport.case.reading import PlugPosition, Quantity, State, SwitchPosit
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Element, Wiring
 from hazardreport.circuit.fit import fit
+from hazardreport.circuit.free_parameters import MOST_RESISTANCE
 from hazardreport.circuit.observations import Observation
 from hazardreport.circuit.prediction import currents_function, predicted_states, prediction
 from hazardreport.circuit.rivals import CAPACITIVE
 
 STRAIGHT, REVERSED, UNPLUGGED = PlugPosition.STRAIGHT, PlugPosition.REVERSED, PlugPosition.UNPLUGGED
 ON, OFF = SwitchPosition.ON, SwitchPosition.OFF
+FLOATING = State(plug=REVERSED, switch=OFF, temperature=Temperature.WORKING)
 LIVE = tuple(UnitState(plug=plug, switch=switch) for plug in (STRAIGHT, REVERSED) for switch in (OFF, ON))
 
 
@@ -62,3 +64,21 @@ def test_next_to_no_leakage_at_all_a_prediction_has_a_finite_covariance(
         touched = prediction(currents_function(unit, found.free, state, 1000.0), found)
         assert np.isfinite(touched.covariance).all()
         assert (touched.low <= touched.high).all()
+
+
+def test_a_unit_that_passes_no_current_is_fitted_without_a_fault_that_conducts(unit: Wiring) -> None:
+    """A meter of 10 MΩ would show 2.28 V behind 1 GΩ."""
+    found = fit(clean((REVERSED, OFF), (STRAIGHT, ON), (REVERSED, ON), (STRAIGHT, OFF)), unit)
+    assert found.chi_square < 1.0
+    assert found.consistent
+    assert found.parameters.fault_resistance > 1e10
+    again = fit(clean((REVERSED, OFF), (STRAIGHT, ON), (REVERSED, ON), (STRAIGHT, OFF)), unit, found)
+    assert again.chi_square == pytest.approx(found.chi_square, abs=1e-6)
+    for one in predicted_states(found, unit, LIVE):
+        assert np.isfinite(one.source.covariance).all()
+        assert one.probe.high[0] < 1e-7
+
+
+def test_readings_that_leave_the_fault_open_leave_its_range_as_it_was(unit: Wiring) -> None:
+    found = fit([volts("supply", State(), 230.0, 1.35), volts("off", FLOATING, 229.9, 0.5)], unit)
+    assert found.free.upper[found.names.index("fault_resistance")] == MOST_RESISTANCE
