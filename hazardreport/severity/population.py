@@ -157,7 +157,7 @@ def population_shares(
     while len(means) < fewest or (reached > tolerance and len(means) < MOST_BATCHES):
         means.append(trials.batch() / BATCH)
         if len(means) >= fewest:
-            reached = float(2.0 * np.max(np.std(means, axis=0, ddof=1)) / np.sqrt(len(means)))
+            reached = _tolerance(np.array(means))
     shares = [float(share) for share in np.mean(means, axis=0)]
     return PopulationShares(
         above_perception=shares[0],
@@ -167,6 +167,14 @@ def population_shares(
         trials=BATCH * len(means),
         tolerance=reached,
     )
+
+
+def _tolerance(means: Array) -> float:
+    """Two standard deviations of the least settled share, between the batches, and at least those of so many trials."""
+    share, count = means.mean(axis=0), len(means)
+    between = means.std(axis=0, ddof=1) / np.sqrt(count)
+    of_trials = np.sqrt(share * (1.0 - share) / (BATCH * count))
+    return float(2.0 * np.max(np.maximum(between, of_trials)))
 
 
 def population_sources(skin: Skin) -> tuple[Source, ...]:
