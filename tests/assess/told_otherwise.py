@@ -362,7 +362,7 @@ CLASSES: dict[str, Callable[[Told, Number], bool]] = {
     "bleeder and element beside each other": of_pins,
     "low end of the reading with its load": low_end,
     "the lesser of I and of what V drives through the body": least_of_body,
-    "BF · ZT(UB)": of_body,
+    "BF · ZT(UB), found together with UB": of_body,
     "real part of Zs": of_parts,
     "imaginary part of Zs": of_parts,
     "longest time of the device at that current": of_device,
