@@ -305,7 +305,16 @@ def exposure(ledger: Ledger, case: Case, state: UnitState, at: Touched, plausibl
     impedance, voltage, current, touch = (f"{prefix}.{symbol}" for symbol in ("ZB", "UB", "IB", "UT"))
     factor = heart_current_factor(person.path)
     rows: tuple[tuple[str, str, float, str, float, str, tuple[str, ...], tuple[Source, ...]], ...] = (
-        ("body_impedance", "ZB", point.body_impedance, "ohm", 0.0, "BF · ZT(UB), found together with UB", (factors.path,), tables),
+        (
+            "body_impedance",
+            "ZB",
+            point.body_impedance,
+            "ohm",
+            0.0,
+            "BF · ZT(UB), found together with UB",
+            (factors.path,),
+            tables,
+        ),
         (
             "body_voltage",
             "UB",

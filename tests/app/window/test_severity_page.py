@@ -19,7 +19,9 @@ def page(demo: Window) -> SeverityPage:
 
 
 def test_every_table_of_the_demo_has_rows(page: SeverityPage, qtbot: QtBot) -> None:
-    qtbot.waitUntil(lambda: all(table.isVisibleTo(page) for key, table in page.tables.items() if key != "pins"), timeout=5000)
+    qtbot.waitUntil(
+        lambda: all(table.isVisibleTo(page) for key, table in page.tables.items() if key != "pins"), timeout=5000
+    )
 
     assert set(page.tables) == {
         "states",
