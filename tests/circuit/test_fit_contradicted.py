@@ -3,7 +3,9 @@
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from types import ModuleType
 
+import numpy as np
 import pytest
 
 from hazardreport.case.picture import PointRole
@@ -132,3 +134,20 @@ def test_every_resistance_that_mends_the_rest_is_listed_and_the_supply_is_not(
 ) -> None:
     """Without either path to the part the rest agrees; the rating says that the whole element was read right."""
     assert {suspect.id for suspect in suspects(readings, unit(), fit(readings, unit()))} == blamed
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("position", [0.0, 1.0])
+@pytest.mark.parametrize("fault", [0.0, 30.0, 3000.0])
+def test_honest_resistances_of_a_fault_at_a_terminal_are_not_called_contradictory_more_often_than_stated(
+    simulation: ModuleType, position: float, fault: float
+) -> None:
+    """The estimate then lies on the edge of its range in every other set: only what pushes over it can disagree."""
+    cases, contradictory = 120, 0
+    for seed in range(7000, 7000 + cases):
+        rng = np.random.default_rng(seed)
+        wiring, truth = simulation.unit(rng)
+        truth = replace(truth, fault_position=position, fault_resistance=fault)
+        asked = [one for one in simulation.asked(rng) if one.id in ("r", "r1", "r2", "supply")]
+        contradictory += fit(simulation.typed(rng.standard_normal, asked, wiring, truth), wiring).consistent is False
+    assert contradictory <= 0.05 * cases + 3.3 * math.sqrt(0.05 * 0.95 * cases)
