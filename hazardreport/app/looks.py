@@ -113,7 +113,7 @@ QPushButton[role="link"]:hover { background: $wash; }
 QPushButton[role="link"]:focus { border: 2px solid $accent; padding: 1px 3px; }
 QPushButton[role="link"]:checked { background: $wash; color: $text; }
 QPushButton[role="number"] { background: transparent; border: 1px solid transparent; color: $text; padding: 2px 1px;
-  text-align: right; border-bottom: 1px dotted $outline; border-radius: 0; min-height: 20px; }
+  text-align: right; border-bottom: 1px dotted $outline; border-radius: 0; }
 QPushButton[role="number"]:hover { background: $wash; color: $text; }
 QPushButton[role="number"]:focus { border: 2px solid $accent; padding: 1px 0; }
 QPushButton[role="number"]:checked { background: $accent; color: $on_accent; border-radius: 4px; }

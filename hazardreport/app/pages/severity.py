@@ -246,7 +246,7 @@ class SeverityPage(Page):
         self._show_part("exposures", rows, PART)
         shares = severity_rows.population_rows(assessment, state)
         lines = severity_rows.population_lines(assessment, state)
-        self.adults.setText("\n".join(lines))
+        self.adults.setText("\n".join(f"• {line}" for line in lines))
         self.adults.setVisible(bool(lines))
         if shares or assessment.settled is not None:
             self._show_part("population", shares, PART)
@@ -308,7 +308,9 @@ class SeverityPage(Page):
         row = QHBoxLayout(line)
         row.setContentsMargins(0, 0, 0, 0)
         readings = [problem.id for problem in told.problems if problem.kind == "reading" and problem.id]
-        text = QLabel(f"{', '.join(readings)}: {told.text}" if readings else told.text)
+        ids = ", ".join(readings)
+        words = f"{told.text} ({ids})" if told.counted else f"{ids}: {told.text}"
+        text = QLabel(words if readings else told.text)
         text.setWordWrap(True)
         row.addWidget(text, 1)
         first = next((problem for problem in told.problems if problem.id), None)

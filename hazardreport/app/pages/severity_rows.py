@@ -165,13 +165,18 @@ def rival_rows(assessment: Assessment, case: Case | None) -> Rows:
         [
             StrongCell(text=rival.name) if rival.explains and not rival.difference else rival.name,
             words[rival.explains],
-            f"{rival.chi_square:.1f} / {rival.degrees_of_freedom}",
+            f"{_misfit(rival.chi_square)} / {rival.degrees_of_freedom}",
             "–" if rival.probability is None else probability(rival.probability),
-            f"{rival.difference:.1f}",
+            _misfit(rival.difference),
             "; ".join(_reading_words(case, reading) for reading in rival.against[:3]) or "–",
         ]
         for rival in assessment.settled.rivals
     ]
+
+
+def _misfit(value: float) -> str:
+    """A chi-square, or a difference of two; beyond what anybody compares only that it is."""
+    return f"{value:.1f}" if value < 1e5 else "> 100 000"
 
 
 def share_cell(assessment: Assessment, id: str) -> Cell:

@@ -42,13 +42,14 @@ def number_cell(number: Number) -> NumberCell:
 
 FIRST_WIDTH = 130
 TEXT_WIDTH = 72
-WIDE_WIDTH = 220
+WIDE_WIDTH = 150
+TIGHT_WIDTH = 96
 SMALLEST_TARGET = 24
-"""Widths in pixels: least of the first column, of other columns of texts, of wide ones; least of what is clicked."""
+"""Least widths in pixels: first column, other texts, wide ones, wide ones in a narrow window; what is clicked."""
 
 
 class NumberButton(QPushButton):
-    """A number that is never narrower than its text."""
+    """A number that is never smaller than its text; least sizes of a style sheet would take the place of that."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,8 +58,8 @@ class NumberButton(QPushButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 
     def sizeHint(self) -> QSize:
-        """As wide as its text, and wide enough to be hit."""
-        return super().sizeHint().expandedTo(QSize(SMALLEST_TARGET, 0))
+        """As large as its text, and large enough to be hit."""
+        return super().sizeHint().expandedTo(QSize(SMALLEST_TARGET, SMALLEST_TARGET))
 
     def minimumSizeHint(self) -> QSize:
         """No number is ever cut off."""
@@ -94,6 +95,7 @@ class FactTable(QScrollArea):
         self._grid.setVerticalSpacing(3)
         self._columns = len(heads)
         self._numbers = frozenset(numbers)
+        self._wide = frozenset(wide)
         self._rows: tuple[tuple[Cell, ...], ...] = ()
         self._widgets: list[list[QWidget]] = []
         self._rules: list[QFrame] = []
@@ -162,6 +164,8 @@ class FactTable(QScrollArea):
         if tight is self._tight:
             return
         self._tight = tight
+        for column in self._wide:
+            self._grid.setColumnMinimumWidth(column, TIGHT_WIDTH if tight else WIDE_WIDTH)
         for widgets, row in zip(self._widgets, self._rows, strict=True):
             for widget, cell in zip(widgets, row, strict=True):
                 if isinstance(cell, NumberCell):

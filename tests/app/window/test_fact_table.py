@@ -24,6 +24,11 @@ def needed(widget: QPushButton | QLabel) -> int:
     return max(widget.fontMetrics().horizontalAdvance(line) for line in widget.text().split("\n"))
 
 
+def lines_high(widget: QPushButton) -> int:
+    """Height of the widget's lines."""
+    return widget.fontMetrics().lineSpacing() * len(widget.text().split("\n"))
+
+
 def content_of(table: FactTable) -> QWidget:
     """What the table moves sideways."""
     content = table.widget()
@@ -33,7 +38,8 @@ def content_of(table: FactTable) -> QWidget:
 
 def cut_off(table: FactTable) -> list[str]:
     """Texts of columns of numbers that have less room than they need."""
-    short = [button.text() for button in table.findChildren(QPushButton) if button.width() < needed(button)]
+    buttons = table.findChildren(QPushButton)
+    short = [one.text() for one in buttons if one.width() < needed(one) or one.height() < lines_high(one)]
     labels = (label for label in table.findChildren(QLabel) if not label.wordWrap())
     return short + [label.text() for label in labels if label.width() < needed(label)]
 
