@@ -186,7 +186,7 @@ def _result(
     squares: Squares, point: Point, hypothesis: Hypothesis, broken: tuple[str, ...], loose: tuple[str, ...]
 ) -> FitResult:
     free, vector, count = squares.free, point.vector, squares.count
-    covariance, _ = covariance_of(point.slopes[:count], free)
+    covariance, _ = covariance_of(point.slopes[:count], free, vector)
     half = NORMAL_95 * np.sqrt(np.diag(covariance))
     determined = 2.0 * half < free.upper - free.lower
     intervals = [
@@ -224,12 +224,12 @@ def _result(
 def _residuals(squares: Squares, point: Point, held: NDArray[np.bool_]) -> tuple[tuple[FittedReading, ...], int]:
     """Each reading beside its prediction; and how many parameters readings and priors fix."""
     slopes, sensitivity = point.slopes[: squares.count], point.sensitivity
-    covariance, shares = covariance_of(slopes, squares.free)
+    covariance, shares = covariance_of(slopes, squares.free, point.vector)
     spare = round(float(shares.sum())) < squares.count or point.cost > critical_value(1)
     if held.any() and not held.all() and spare:
         kept = ~held
         free = replace(squares.free, lower=squares.free.lower[kept], upper=squares.free.upper[kept])
-        covariance, shares = covariance_of(slopes[:, kept], free)
+        covariance, shares = covariance_of(slopes[:, kept], free, point.vector[kept])
         sensitivity = sensitivity[:, kept]
     leverage = np.minimum(np.sum((sensitivity @ covariance) * sensitivity, axis=1) / squares.doubts**2, 1.0)
     slack = 1.0 - leverage

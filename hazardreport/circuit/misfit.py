@@ -54,7 +54,7 @@ def deletion_drops(fitted: FitResult) -> dict[str, float]:
     point = squares.at(fitted.estimates)
     count = len(squares.values)
     rows, slopes = point.rows[: squares.count], point.slopes[: squares.count]
-    covariance, _ = covariance_of(slopes, fitted.free)
+    covariance, _ = covariance_of(slopes, fitted.free, fitted.estimates)
     left = np.eye(squares.count) - slopes @ covariance @ slopes.T
     whiten = squares.whiten.matrix()
     pull = whiten.T @ (left @ rows)[:count]

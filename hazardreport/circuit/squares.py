@@ -292,15 +292,17 @@ def squares_of(
     return _squares([*kept, *bounds], first, free), loose
 
 
-def covariance_of(jacobian: Array, free: Space) -> tuple[Array, Array]:
+def covariance_of(jacobian: Array, free: Space, vector: Array) -> tuple[Array, Array]:
     """Covariance of the parameters, shape (n, n), and share of each row in its own prediction,
     shape (rows,). [V], [ohm], [1]
 
-    The physical range of each parameter enters as a rectangular prior, which only speaks where the rows are silent.
+    The physical range of each parameter enters as a rectangular prior, which only speaks where the rows are silent:
+    its mean square distance from the middle, and from an end for an estimate that lies there.
     """
     size = jacobian.shape[1]
-    ranges = free.upper - free.lower
-    stacked = np.concatenate([jacobian, np.diag(math.sqrt(12.0) / ranges)])
+    at_end = (vector <= free.lower) | (vector >= free.upper)
+    weight = np.sqrt(np.where(at_end, 3.0, 12.0)) / (free.upper - free.lower)
+    stacked = np.concatenate([jacobian, np.diag(weight)])
     norms = np.linalg.norm(stacked, axis=0)
     triangle = np.linalg.qr(stacked / norms, mode="r")
     inverse = np.linalg.solve(triangle, np.eye(size)) / norms[:, None]

@@ -151,3 +151,18 @@ def test_honest_resistances_of_a_fault_at_a_terminal_are_not_called_contradictor
         asked = [one for one in simulation.asked(rng) if one.id in ("r", "r1", "r2", "supply")]
         contradictory += fit(simulation.typed(rng.standard_normal, asked, wiring, truth), wiring).consistent is False
     assert contradictory <= 0.05 * cases + 3.3 * math.sqrt(0.05 * 0.95 * cases)
+
+
+@pytest.mark.parametrize("x", [0.0, 0.2, 0.5, 0.8, 1.0])
+@pytest.mark.parametrize("broken", [None, 0.9, 0.1])
+def test_where_one_path_leaves_the_place_open_the_fault_is_as_doubtful_as_the_place(
+    unit: Callable[..., Wiring], x: float, broken: float | None
+) -> None:
+    """The search may end anywhere along the element, also at its end."""
+    near, far = x * WHOLE + 500.0, (1.0 - x) * WHOLE + 500.0
+    seen = broken is None or x < broken
+    kept = dead(WHOLE if broken is None else math.inf, near if seen else math.inf, math.inf if seen else far)
+    readings = [one for one in kept if one.bound is Bound.NONE]
+    found = fit(readings, unit(broken))
+    low, high = found.intervals[found.names.index(FAULT)]
+    assert low <= 500.0 <= high
