@@ -54,15 +54,16 @@ class _Plate:
     def letters(self) -> Iterator[Shape]:
         """Each point: a small ring on the very spot and a disc with its letter beside it."""
         radius = min(LETTER_RADIUS, self.width / 2, self.height / 2)
+        ring = min(SPOT, self.width / 2, self.height / 2)
         for x, y in self.spots.values():
-            self.places.spots.append((x - SPOT, y - SPOT, x + SPOT, y + SPOT))
+            self.places.spots.append((x - ring, y - ring, x + ring, y + ring))
         for letter, spot in self.spots.items():
             x, y = self.places.take(self.around(spot, 2 * radius, 2 * radius, 1.4), 2 * radius, 2 * radius)
             distance = math.hypot(x - spot[0], y - spot[1])
-            if distance > radius + SPOT:
+            if distance > radius + ring:
                 yield from _haloed((spot, (x, y)), 0.3)
-            yield Disc(x=spot[0], y=spot[1], radius=SPOT, ink=PICTURE_HALO)
-            yield Disc(x=spot[0], y=spot[1], radius=SPOT - 0.3, ink=PICTURE_INK)
+            yield Disc(x=spot[0], y=spot[1], radius=ring, ink=PICTURE_HALO)
+            yield Disc(x=spot[0], y=spot[1], radius=max(ring - 0.3, 0.1), ink=PICTURE_INK)
             yield Disc(x=x, y=y, radius=radius, ink=PICTURE_HALO)
             yield Disc(x=x, y=y, radius=max(radius - 0.35, 0.1), ink=PICTURE_INK)
             size = fitted_size(letter, LETTER_SIZE, 2 * radius - 1.2, bold=True)
