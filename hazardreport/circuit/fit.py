@@ -5,7 +5,6 @@ such a bound is named, and the fit stands without it. With the plug's position u
 both are returned.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -17,26 +16,27 @@ from scipy.special import chdtri
 from hazardreport.case.reading import PlugPosition
 from hazardreport.case.wiring import Wiring
 from hazardreport.circuit.free_parameters import (
-    MOST_RESISTANCE,
-    NO_CONDUCTION,
     RESISTIVE,
     Hypothesis,
     Space,
     sides_of_break,
 )
 from hazardreport.circuit.observations import Observation
+from hazardreport.circuit.region import (
+    CONTRADICTED,
+    NORMAL_95,
+    corners_of,
+    inside_bounds,
+    left_by_bounds,
+    without_conduction,
+)
 from hazardreport.circuit.search import best, minimum
-from hazardreport.circuit.squares import ROOM, Point, Squares, covariance_of, squares_of
+from hazardreport.circuit.squares import Point, Squares, covariance_of, squares_of
 from hazardreport.circuit.unit_network import NetworkParameters
 
 Array = NDArray[np.float64]
 
 LEVEL = 0.05
-NORMAL_95 = 1.959963984540054
-CONTRADICTED = NORMAL_95**2
-"""Rise of chi-square at which the values contradict a bound: the 95 % point for one degree of freedom. [1]"""
-SHORTENED = (0.7, 0.5, 0.35, 0.2, 0.1, 0.05, 0.02, 0.005, 0.001, 0.0)
-FINE, MOST_OTHERS = 32, 24
 TIE = 1e-6
 """Relative difference of chi-square below which neither way round is better: the one taken last stays. [1]"""
 PUSHED = 0.01
@@ -116,70 +116,11 @@ def critical_value(dof: int) -> float:
     return float(chdtri(dof, LEVEL)) if dof > 0 else 0.0
 
 
-def corners_of(squares: Squares, point: Point, covariance: Array) -> Array:
-    """Points at the edge of the 95 % region along the independent directions of the parameters, shape (2n, n).
-
-    In the parameters' units: [V], [ohm], [1].
-
-    A direction that readings and bounds follow less far than the covariance says is shortened to where they still
-    agree.
-    """
-    free, vector = squares.free, point.vector
-    deviation = np.sqrt(np.diag(covariance))
-    shares, axes = np.linalg.eigh(covariance / np.outer(deviation, deviation))
-    half = NORMAL_95 * (axes * np.sqrt(np.maximum(shares, 0.0)) * deviation[:, None]).T
-    directions = np.concatenate([half, -half])
-    limit = point.cost + 1.5 * NORMAL_95**2
-    corners: Array = np.clip(vector + directions, free.lower, free.upper)
-    far = squares.costs(corners) > limit
-    if far.any():
-        steps = np.array(SHORTENED)[:, None, None] * directions[far]
-        points = np.clip(vector + steps, free.lower, free.upper)
-        agree = squares.costs(points) <= limit
-        agree[-1] = True
-        first = np.argmax(agree, axis=0)
-        corners[far] = points[first, np.arange(points.shape[1])]
-    return corners
-
-
 def _held_at_edge(point: Point, free: Space, deviation: Array) -> NDArray[np.bool_]:
     """Parameters that the readings fix, and would take over the edge of their range."""
     push = np.where(2.0 * NORMAL_95 * deviation < free.upper - free.lower, deviation, 0.0)
     push = push * (point.slopes.T @ point.rows)
     return ((point.vector <= free.lower) & (push > PUSHED)) | ((point.vector >= free.upper) & (push < -PUSHED))
-
-
-def _left_by_bounds(squares: Squares, vector: Array, number: int) -> tuple[float, float]:
-    """Range of one parameter that the bounds leave, whatever the other parameters on their coarse grid.
-
-    Each end is sought twice on a finer scale, and rounded outwards.
-    """
-    free = squares.free
-    lower, upper = float(free.lower[number]), float(free.upper[number])
-    if not squares.fenced:
-        return lower, upper
-    others = free.grid()
-    others[:, number] = vector[number]
-    others = np.unique(others, axis=0)
-    grid = np.concatenate([others[:: 1 + len(others) // MOST_OTHERS], vector[None, :]])
-
-    def is_open(tried: Array) -> NDArray[np.bool_]:
-        points = np.repeat(grid[None, :, :], len(tried), axis=0)
-        points[:, :, number] = tried[:, None]
-        broken = (squares.violations(squares.predicted(points)) > ROOM).any(axis=-1)
-        return ~np.asarray(broken.all(axis=-1))
-
-    spread = np.geomspace(max(lower, 1e-9 * upper), upper, FINE)
-    tried = np.unique(np.concatenate([[lower, upper, vector[number]], spread]))
-    places = np.flatnonzero(is_open(tried))
-    if not len(places):
-        return lower, upper
-    ends = [lower, upper]
-    for side, place, outer in ((0, places[0], places[0] - 1), (1, places[-1], places[-1] + 1)):
-        if 0 <= outer < len(tried):
-            finer = np.linspace(tried[place], tried[outer], FINE)
-            ends[side] = float(finer[min(int(np.flatnonzero(is_open(finer))[-1]) + 1, FINE - 1)])
-    return ends[0], ends[1]
 
 
 def _result(
@@ -192,7 +133,7 @@ def _result(
     intervals = [
         (max(float(vector[k] - half[k]), float(free.lower[k])), min(float(vector[k] + half[k]), float(free.upper[k])))
         if determined[k]
-        else _left_by_bounds(squares, vector, k)
+        else left_by_bounds(squares, vector, k)
         for k in range(len(vector))
     ]
     plain: dict[str, Any] = {name: float(vector[k]) for k, name in enumerate(free.names)}
@@ -249,40 +190,6 @@ def _residuals(squares: Squares, point: Point, held: NDArray[np.bool_]) -> tuple
     return found, round(float(shares.sum()))
 
 
-def _inside_bounds(squares: Squares, point: Point) -> tuple[Squares, Point, tuple[str, ...]]:
-    """The fit kept to the region that the bounds leave; a bound that the values contradict is named and left out.
-
-    Contradicted: no place inside it is within the 95 % point for one degree of freedom of the least sum of squares.
-    """
-    kept, broken = list(squares.bounds), list[str]()
-    if not kept:
-        return squares, point, ()
-    over = squares.violations(squares.predicted(point.vector)) > ROOM
-    pressing = [bound for bound, beyond in zip(kept, over.tolist(), strict=True) if beyond]
-    limit = point.cost + CONTRADICTED
-    while pressing:
-        fenced = squares.fence(kept)
-        found = best(fenced, point.vector, limit)
-        if _stays(fenced, found, limit):
-            return fenced, found, tuple(broken)
-        worst = max(pressing, key=lambda bound: _height_inside(squares, bound, point)) if pressing[1:] else pressing[0]
-        broken.append(worst.id)
-        kept.remove(worst)
-        pressing.remove(worst)
-    fenced = squares.fence(kept)
-    return fenced, fenced.at(point.vector), tuple(broken)
-
-
-def _height_inside(squares: Squares, bound: Observation, point: Point) -> float:
-    """Least sum of squares inside one bound, from the fit outside it."""
-    return best(squares.fence([bound]), point.vector, math.inf, thorough=False).height
-
-
-def _stays(fenced: Squares, found: Point, limit: float) -> bool:
-    inside = not (fenced.violations(fenced.predicted(found.vector)) > ROOM).any()
-    return inside and found.cost <= limit
-
-
 def _fit_as_stated(
     observations: Sequence[Observation],
     wiring: Wiring,
@@ -330,22 +237,12 @@ def _fit_side(
         begin = None
     limit = critical_value(max(1, squares.count - len(squares.free.names)))
     point = best(squares, begin, limit, thorough=thorough)
-    squares, point = _without_conduction(squares, point)
+    squares, point = without_conduction(squares, point)
     if any(observation.load_relative_uncertainty for observation in squares.readings):
         squares = squares.with_load_doubt(point.vector)
         point = minimum(squares, point.vector)
-    squares, point, broken = _inside_bounds(squares, point)
+    squares, point, broken = inside_bounds(squares, point)
     return _result(squares, point, hypothesis, broken, loose)
-
-
-def _without_conduction(squares: Squares, point: Point) -> tuple[Squares, Point]:
-    """The fit with a resistance beyond what counts as a fault, where the readings contradict that end of its range."""
-    for number in np.flatnonzero(point.vector >= MOST_RESISTANCE).tolist():
-        wider = replace(squares, free=squares.free.widened(number, NO_CONDUCTION), _last={})
-        found = minimum(wider, point.vector)
-        if found.cost < point.cost - CONTRADICTED:
-            squares, point = wider, found
-    return squares, point
 
 
 def taken_as(observations: Sequence[Observation], plug: PlugPosition) -> tuple[Observation, ...]:

@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from scipy.special import chdtri
 
 from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.fit import NORMAL_95, FitResult, fit, taken_as
+from hazardreport.circuit.fit import FitResult, fit, taken_as
 from hazardreport.circuit.free_parameters import expected
 from hazardreport.circuit.observations import Observation, predicted_reading
+from hazardreport.circuit.region import NORMAL_95
 from hazardreport.circuit.search import minimum, starts
 from hazardreport.circuit.squares import Squares, covariance_of
 from hazardreport.errors import NothingToFitError

@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 
 from hazardreport.case.unit_state import UnitState
 from hazardreport.case.wiring import Wiring
-from hazardreport.circuit.fit import NORMAL_95, FitResult
+from hazardreport.circuit.fit import FitResult
 from hazardreport.circuit.free_parameters import Space
 from hazardreport.circuit.netlist import Complex
+from hazardreport.circuit.region import NORMAL_95
 from hazardreport.circuit.thevenin import available_current, currents, source_at_part, sources_at_part
 
 Array = NDArray[np.float64]
