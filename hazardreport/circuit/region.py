@@ -96,7 +96,7 @@ def corners_of(squares: Squares, point: Point, covariance: Array) -> Array:
 def left_by_bounds(squares: Squares, vector: Array, number: int) -> tuple[float, float]:
     """Range of one parameter that the bounds leave, whatever the other parameters on their coarse grid.
 
-    Each end is sought twice on a finer scale, and rounded outwards.
+    In its unit: [V], [ohm], [1]. Each end is sought twice on a finer scale, and rounded outwards.
     """
     free = squares.free
     lower, upper = float(free.lower[number]), float(free.upper[number])
