@@ -7,7 +7,7 @@ from hazardreport.quantity.formatting import format_exact
 from hazardreport.quantity.trace import Source
 from hazardreport.report.context import Context, memory_note, percent, sources_paragraph
 from hazardreport.report.document import Block, Column, Missing, Paragraph, Row, Runs, Section, Table
-from hazardreport.severity.limits import pin_voltage_limit
+from hazardreport.severity.stored_charge import pin_limit, pin_limit_source
 from hazardreport.wording import sentence
 
 
@@ -45,11 +45,11 @@ def pin_sources(context: Context) -> tuple[Source, ...]:
     """Where the limit comes from; nothing where no charge is shown."""
     pins = context.assessment.pins
     compared = tuple(one for pin in pins if pin.comparison is not None for one in pin.comparison.sources)
-    return compared or ((pin_voltage_limit()[2],) if pins else ())
+    return compared or ((pin_limit_source(),) if pins else ())
 
 
 def _blocks(context: Context) -> tuple[Block, ...]:
-    limit, after, _ = pin_voltage_limit()
+    limit, after = pin_limit()
     columns = (
         Column(title=sentence("report.unplugged.switch"), share=1.1),
         Column(title=sentence("report.unplugged.rated", time=format_exact(after, "s")), share=2.1),

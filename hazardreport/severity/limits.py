@@ -199,17 +199,6 @@ def disconnection_time_limit(nominal_voltage: float, system: str = "tn") -> tupl
     )
 
 
-def pin_voltage_limit() -> tuple[float, float, Source]:
-    """Voltage between the pins of the plug [V], the time after unplugging [s], and where they come from.
-
-    References
-    ----------
-    iec-60335-1-2001, 22.5.
-    """
-    held = table("iec-60335-1-2001", "clause-22-5")
-    return held.look_up("limit"), held.look_up("time"), held.source("limit")
-
-
 def earth_continuity_limit() -> tuple[float, Source]:
     """Resistance of the unit's protective earth in service, cord not counted. [ohm]
 

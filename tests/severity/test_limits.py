@@ -15,12 +15,12 @@ from hazardreport.severity.limits import (
     disconnection_time_limit,
     earth_continuity_limit,
     insulation_limit,
-    pin_voltage_limit,
     rated_voltage_factor,
     scaled_to_test_voltage,
     share_between,
     touch_current_limit,
 )
+from hazardreport.severity.stored_charge import pin_limit
 from hazardreport.severity.terms import LimitDecision
 from hazardreport.severity.touch_network import (
     network_reading,
@@ -170,7 +170,7 @@ def test_touch_voltage_limits_and_times() -> None:
     assert [contact_voltage_limit(wet)[0] for wet in (False, True)] == [50.0, 25.0]
     assert disconnection_time_limit(230.0)[0] == 0.4
     assert disconnection_time_limit(120.0, "tt")[0] == 0.3
-    assert pin_voltage_limit()[:2] == (34.0, 1.0)
+    assert pin_limit() == (34.0, 1.0)
     assert earth_continuity_limit()[0] == 0.1
     assert insulation_limit("I")[0] == 1e6
 
