@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from hazardreport.case.attachment import Attachment
 from hazardreport.case.circumstances import (
     CautionShown,
     Competence,
@@ -12,6 +13,7 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.custody import Anchor, Item, Step, Transfer
 from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Picture, Point
 from hazardreport.case.reading import Instrument, Reading
@@ -31,6 +33,10 @@ class Case:
     addressee  key of the chosen profile, or ""
     absences   why pictures, readings, findings or the submitter's category are absent
     exposures  looked at besides the usual ones
+    items, transfers, steps   physical evidence, its handing over, what was done to it
+    anchors    revisions whose hash is in somebody else's hands
+    private_words  names and addresses that a publication must not show wherever they stand
+    published_from  hash of the log's line that this publication was derived from; "" for a case itself
     """
 
     id: str
@@ -54,6 +60,13 @@ class Case:
     findings: tuple[Finding, ...] = ()
     absences: tuple[Absence, ...] = ()
     exposures: tuple[OwnExposure, ...] = ()
+    attachments: tuple[Attachment, ...] = ()
+    items: tuple[Item, ...] = ()
+    transfers: tuple[Transfer, ...] = ()
+    steps: tuple[Step, ...] = ()
+    anchors: tuple[Anchor, ...] = ()
+    private_words: tuple[str, ...] = ()
+    published_from: str = ""
 
     def point(self, letter: str) -> Point | None:
         """The point of that letter, if there is one."""
@@ -66,6 +79,14 @@ class Case:
     def reading(self, id: str) -> Reading | None:
         """The reading of that id, if there is one."""
         return next((reading for reading in self.readings if reading.id == id), None)
+
+    def attachment(self, id: str) -> Attachment | None:
+        """The attachment of that id, if there is one."""
+        return next((attachment for attachment in self.attachments if attachment.id == id), None)
+
+    def item(self, id: str) -> Item | None:
+        """The item of evidence of that id, if there is one."""
+        return next((item for item in self.items if item.id == id), None)
 
     def instrument(self, id: str) -> Instrument | None:
         """The instrument of that id, if there is one."""

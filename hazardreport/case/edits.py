@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import fields, replace
 from typing import TypeVar
 
+from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import (
     CautionShown,
@@ -15,15 +16,18 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.custody import Anchor, Item, Step, Transfer
 from hazardreport.case.exposure import OwnExposure
-from hazardreport.case.picture import Mark, Picture, Placement, Point
+from hazardreport.case.picture import Cover, Mark, Picture, Placement, Point, Recognisable
 from hazardreport.case.reading import Instrument, Reading
 from hazardreport.case.stated import Absence, Stated
 from hazardreport.case.unit import Unit
 from hazardreport.case.wiring import Wiring
 from hazardreport.errors import NoSuchRecordError
 
-Record = TypeVar("Record", Picture, Reading, Instrument, Finding, Mark, OwnExposure)
+Record = TypeVar(
+    "Record", Picture, Reading, Instrument, Finding, Mark, Cover, OwnExposure, Attachment, Item, Transfer, Step
+)
 Edit = Callable[..., Case]
 
 
@@ -204,6 +208,25 @@ def remove_mark(case: Case, picture_id: str, mark_id: str) -> Case:
     return change_picture(case, replace(picture, marks=_without("mark", picture.marks, mark_id)))
 
 
+def add_cover(case: Case, picture_id: str, cover: Cover) -> Case:
+    """Case with one more part of a picture hidden in everything derived."""
+    picture = _picture(case, picture_id)
+    return change_picture(case, replace(picture, covers=(*picture.covers, cover)))
+
+
+def change_cover(case: Case, picture_id: str, cover: Cover) -> Case:
+    """Case with one cover moved, resized or given another reason."""
+    picture = _picture(case, picture_id)
+    return change_picture(case, replace(picture, covers=_replaced("cover", picture.covers, cover)))
+
+
+def remove_cover(case: Case, picture_id: str, cover_id: str) -> Case:
+    """Case without one cover; nobody has looked yet whether a person can be recognised now."""
+    picture = _picture(case, picture_id)
+    covers = _without("cover", picture.covers, cover_id)
+    return change_picture(case, replace(picture, covers=covers, recognisable=Recognisable.OPEN))
+
+
 def add_instrument(case: Case, instrument: Instrument) -> Case:
     """Case with one more instrument."""
     return replace(case, instruments=(*case.instruments, instrument))
@@ -273,3 +296,74 @@ def state_absence(case: Case, field: str, reason: str) -> Case:
     """Case that says why a field is absent; an empty reason takes the statement back."""
     others = tuple(absence for absence in case.absences if absence.field != field)
     return replace(case, absences=(*others, Absence(field=field, reason=reason)) if reason.strip() else others)
+
+
+def add_attachment(case: Case, attachment: Attachment) -> Case:
+    """Case with one more attachment; the file itself is evidence's and storage's business."""
+    return replace(case, attachments=(*case.attachments, attachment))
+
+
+def change_attachment(case: Case, attachment: Attachment) -> Case:
+    """Case with one attachment's caption or still changed."""
+    return replace(case, attachments=_replaced("attachment", case.attachments, attachment))
+
+
+def remove_attachment(case: Case, id: str) -> Case:
+    """Case that no longer names an attachment; its file stays in the folder, as a picture's does."""
+    return replace(case, attachments=_without("attachment", case.attachments, id))
+
+
+def add_item(case: Case, item: Item) -> Case:
+    """Case with one more item of evidence."""
+    return replace(case, items=(*case.items, item))
+
+
+def change_item(case: Case, item: Item) -> Case:
+    """Case with one item of evidence changed."""
+    return replace(case, items=_replaced("item", case.items, item))
+
+
+def remove_item(case: Case, id: str) -> Case:
+    """Case without one item of evidence."""
+    return replace(case, items=_without("item", case.items, id))
+
+
+def add_transfer(case: Case, transfer: Transfer) -> Case:
+    """Case with one more handing over."""
+    return replace(case, transfers=(*case.transfers, transfer))
+
+
+def change_transfer(case: Case, transfer: Transfer) -> Case:
+    """Case with one handing over changed."""
+    return replace(case, transfers=_replaced("transfer", case.transfers, transfer))
+
+
+def remove_transfer(case: Case, id: str) -> Case:
+    """Case without one handing over."""
+    return replace(case, transfers=_without("transfer", case.transfers, id))
+
+
+def add_step(case: Case, step: Step) -> Case:
+    """Case with one more step that was done to the evidence."""
+    return replace(case, steps=(*case.steps, step))
+
+
+def change_step(case: Case, step: Step) -> Case:
+    """Case with one step changed."""
+    return replace(case, steps=_replaced("step", case.steps, step))
+
+
+def remove_step(case: Case, id: str) -> Case:
+    """Case without one step."""
+    return replace(case, steps=_without("step", case.steps, id))
+
+
+def record_anchor(case: Case, anchor: Anchor) -> Case:
+    """Case that says in whose hands the hash of a revision is; anchors are never changed or taken back."""
+    return replace(case, anchors=(*case.anchors, anchor))
+
+
+def set_private_words(case: Case, words: tuple[str, ...]) -> Case:
+    """Case with the names and addresses that a publication must not show; blanks and repeats are dropped."""
+    kept = tuple(dict.fromkeys(word.strip() for word in words if word.strip()))
+    return replace(case, private_words=kept)

@@ -64,13 +64,37 @@ class Mark:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Cover:
+    """A rectangle of a picture that is replaced in everything derived from it, in pixels of the upright picture.
+
+    left, top, right, bottom  edges, left < right and top < bottom
+    reason                    what is hidden: "face", "address"
+    """
+
+    id: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+    reason: str = ""
+
+
+class Recognisable(StrEnum):
+    """Whether a picture, with its covers, lets anybody recognise a person or a private place."""
+
+    OPEN = "open"
+    NO = "no"
+    YES = "yes"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Picture:
     """One picture as it came.
 
     id             "picture-003"
     file           name in the case's folder of pictures: "picture-003.jpg"
-    original_name  as it came, odd characters escaped
-    media_type     "image/jpeg", "image/png"
+    original_name  as it came, odd characters escaped so that the name can be had back (evidence.names)
+    media_type     "image/jpeg", "image/png", "image/tiff", "image/webp", "image/heic"
     sha256         of the original bytes, hexadecimal
     size           of the original [byte]
     width, height  of the upright picture [pixel]
@@ -82,6 +106,9 @@ class Picture:
     caption, description   description is for people who cannot see the picture
     as_found       shows the unit before it was opened or moved
     illustration   drawn, not photographed
+    covers         what is hidden in everything derived
+    recognisable   whether anybody can be recognised with the covers; a publication shows only pictures with "no"
+    derived_from   SHA-256 of the original if this file was derived from it for a publication; "" for an original
     """
 
     id: str
@@ -103,3 +130,6 @@ class Picture:
     illustration: bool = False
     placements: tuple[Placement, ...] = ()
     marks: tuple[Mark, ...] = ()
+    covers: tuple[Cover, ...] = ()
+    recognisable: Recognisable = Recognisable.OPEN
+    derived_from: str = ""

@@ -22,6 +22,7 @@ class Stated:
     reason    why it is unknown or not applicable
     picture   id of the picture that shows it, or ""
     point     letter of the point where it stands on the unit, or ""
+    private   identifies a person: left out of a publication
     """
 
     standing: Standing = Standing.OPEN
@@ -29,6 +30,7 @@ class Stated:
     reason: str = ""
     picture: str = ""
     point: str = ""
+    private: bool = False
 
     @property
     def answered(self) -> bool:
