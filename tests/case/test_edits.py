@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hazardreport.case import edits
+from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import (
     Answer,
@@ -21,8 +22,9 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.custody import Anchor, AnchorKind, Item, ItemKind, Step, StepEffect, Transfer
 from hazardreport.case.exposure import OwnExposure
-from hazardreport.case.picture import Mark, MarkKind, Picture, Placement, Point, PointRole
+from hazardreport.case.picture import Cover, Mark, MarkKind, Picture, Placement, Point, PointRole, Recognisable
 from hazardreport.case.reading import Instrument, Quantity, Reading
 from hazardreport.case.stated import not_applicable, unknown, value
 from hazardreport.case.unit import Unit
@@ -52,22 +54,37 @@ def mark(id: str) -> Mark:
     return Mark(id=id, kind=MarkKind.ARROW, vertices=((0.0, 0.0), (1.0, 1.0)))
 
 
+def cover(id: str, **more: Any) -> Cover:
+    return Cover(id=id, left=1.0, top=2.0, right=30.0, bottom=40.0, **more)
+
+
+def attachment(id: str, **more: Any) -> Attachment:
+    return Attachment(
+        id=id, file=f"{id}.pdf", original_name="a.pdf", media_type="application/pdf", sha256="1" * 64, size=1, **more
+    )
+
+
 CASE = Case(
     id="C-1",
     points=(Point(letter="A"), Point(letter="B", role=PointRole.EARTH)),
     pictures=(
         picture("picture-001", placements=(Placement(letter="A", x=1.0, y=2.0),), marks=(mark("mark-001"),)),
-        picture("picture-002"),
+        picture("picture-002", covers=(cover("cover-001"),), recognisable=Recognisable.NO),
     ),
     instruments=(Instrument(id="instrument-001", name="meter"),),
     readings=(reading("reading-001"), reading("reading-002")),
     findings=(Finding(id="finding-001", text="no earth"),),
     exposures=(OwnExposure(id="exposure-001"),),
+    attachments=(attachment("attachment-001"),),
+    items=(Item(id="item-001"),),
+    transfers=(Transfer(id="transfer-001", items=("item-001",)),),
+    steps=(Step(id="step-001"),),
 )
 
 COMPETENCE = Competence(name="Kim", qualification="electrician", permitted="workshop", stated="2026-05-04")
 CAUTION = CautionShown(caution="second-person", test="t", by="Kim", when="2026-05-04")
 LABELLED = replace(mark("mark-001"), text="here")
+ANCHOR = Anchor(id="anchor-001", kind=AnchorKind.SENT, revision=3, head="2" * 64, whom="market surveillance")
 
 ALL_EDITS: dict[str, Callable[[Case], Case]] = {
     "set_title": lambda case: edits.set_title(case, "x"),
@@ -107,6 +124,23 @@ ALL_EDITS: dict[str, Callable[[Case], Case]] = {
     "add_exposure": lambda case: edits.add_exposure(case, OwnExposure(id="exposure-002")),
     "change_exposure": lambda case: edits.change_exposure(case, OwnExposure(id="exposure-001", percentile=5)),
     "remove_exposure": lambda case: edits.remove_exposure(case, "exposure-001"),
+    "add_cover": lambda case: edits.add_cover(case, "picture-001", cover("cover-002")),
+    "change_cover": lambda case: edits.change_cover(case, "picture-002", cover("cover-001", reason="face")),
+    "remove_cover": lambda case: edits.remove_cover(case, "picture-002", "cover-001"),
+    "add_attachment": lambda case: edits.add_attachment(case, attachment("attachment-002")),
+    "change_attachment": lambda case: edits.change_attachment(case, attachment("attachment-001", caption="receipt")),
+    "remove_attachment": lambda case: edits.remove_attachment(case, "attachment-001"),
+    "add_item": lambda case: edits.add_item(case, Item(id="item-002", kind=ItemKind.CORD)),
+    "change_item": lambda case: edits.change_item(case, Item(id="item-001", label="seal 7")),
+    "remove_item": lambda case: edits.remove_item(case, "item-001"),
+    "add_transfer": lambda case: edits.add_transfer(case, Transfer(id="transfer-002")),
+    "change_transfer": lambda case: edits.change_transfer(case, Transfer(id="transfer-001", seal_whole=Answer.YES)),
+    "remove_transfer": lambda case: edits.remove_transfer(case, "transfer-001"),
+    "add_step": lambda case: edits.add_step(case, Step(id="step-002")),
+    "change_step": lambda case: edits.change_step(case, Step(id="step-001", effect=StepEffect.DESTRUCTIVE)),
+    "remove_step": lambda case: edits.remove_step(case, "step-001"),
+    "record_anchor": lambda case: edits.record_anchor(case, ANCHOR),
+    "set_private_words": lambda case: edits.set_private_words(case, ("Sander",)),
 }
 
 
@@ -163,7 +197,25 @@ PICTURES = st.builds(picture, st.from_regex(r"picture-[1-9]\d\d", fullmatch=True
 INSTRUMENTS = st.builds(Instrument, id=st.from_regex(r"instrument-[1-9]\d\d", fullmatch=True), name=st.text(max_size=5))
 FINDINGS = st.builds(Finding, id=st.from_regex(r"finding-[1-9]\d\d", fullmatch=True), text=st.text(max_size=5))
 MARKS = st.builds(mark, st.from_regex(r"mark-[1-9]\d\d", fullmatch=True))
+COVERS = st.builds(cover, st.from_regex(r"cover-[1-9]\d\d", fullmatch=True), reason=st.text(max_size=5))
+ATTACHMENTS = st.builds(attachment, st.from_regex(r"attachment-[1-9]\d\d", fullmatch=True))
+ITEMS = st.builds(Item, id=st.from_regex(r"item-[1-9]\d\d", fullmatch=True), label=st.text(max_size=5))
+TRANSFERS = st.builds(Transfer, id=st.from_regex(r"transfer-[1-9]\d\d", fullmatch=True), giver=st.text(max_size=5))
+STEPS = st.builds(Step, id=st.from_regex(r"step-[1-9]\d\d", fullmatch=True), what=st.text(max_size=5))
 LETTERS = st.sampled_from(["C", "D", "Z", "AA"])
+
+
+@given(one=ATTACHMENTS, other=ITEMS, third=TRANSFERS, fourth=STEPS, fifth=COVERS)
+@settings(derandomize=True, deadline=None, max_examples=60)
+def test_taking_away_what_custody_was_given_gives_the_case_before(
+    one: Attachment, other: Item, third: Transfer, fourth: Step, fifth: Cover
+) -> None:
+    assert edits.remove_attachment(edits.add_attachment(CASE, one), one.id) == CASE
+    assert edits.remove_item(edits.add_item(CASE, other), other.id) == CASE
+    assert edits.remove_transfer(edits.add_transfer(CASE, third), third.id) == CASE
+    assert edits.remove_step(edits.add_step(CASE, fourth), fourth.id) == CASE
+    assert edits.remove_cover(edits.add_cover(CASE, "picture-001", fifth), "picture-001", fifth.id) == CASE
+    assert edits.set_private_words(edits.set_private_words(CASE, ("x",)), ()) == CASE
 
 
 @given(one=READINGS, other=PICTURES, third=INSTRUMENTS, fourth=FINDINGS, fifth=MARKS, letter=LETTERS)
@@ -208,6 +260,17 @@ def test_changing_back_gives_the_case_before(typed: str, caption: str, brand: st
         lambda: edits.change_finding(CASE, Finding(id="finding-009", text="")),
         lambda: edits.remove_finding(CASE, "finding-009"),
         lambda: edits.set_unit_field(CASE, "colour", value("red")),
+        lambda: edits.add_cover(CASE, "picture-009", cover("cover-009")),
+        lambda: edits.change_cover(CASE, "picture-002", cover("cover-009")),
+        lambda: edits.remove_cover(CASE, "picture-002", "cover-009"),
+        lambda: edits.change_attachment(CASE, attachment("attachment-009")),
+        lambda: edits.remove_attachment(CASE, "attachment-009"),
+        lambda: edits.change_item(CASE, Item(id="item-009")),
+        lambda: edits.remove_item(CASE, "item-009"),
+        lambda: edits.change_transfer(CASE, Transfer(id="transfer-009")),
+        lambda: edits.remove_transfer(CASE, "transfer-009"),
+        lambda: edits.change_step(CASE, Step(id="step-009")),
+        lambda: edits.remove_step(CASE, "step-009"),
     ],
 )
 def test_an_edit_of_a_record_that_is_not_there_says_so(edit: Callable[[], Case]) -> None:
@@ -234,6 +297,26 @@ def test_a_point_stands_once_on_a_picture_and_may_stand_on_several() -> None:
 def test_placing_an_unknown_letter_makes_the_point() -> None:
     placed = edits.place_point(CASE, "picture-002", Placement(letter="C", x=5.0, y=5.0))
     assert placed.point("C") == Point(letter="C")
+
+
+def test_a_picture_that_lost_a_cover_must_be_looked_at_again() -> None:
+    changed = edits.remove_cover(CASE, "picture-002", "cover-001").pictures[1]
+    assert (changed.covers, changed.recognisable) == ((), Recognisable.OPEN)
+    moved = edits.change_cover(CASE, "picture-002", cover("cover-001", reason="face")).pictures[1]
+    assert moved.covers[0].reason == "face"
+
+
+def test_anchors_only_grow() -> None:
+    twice = edits.record_anchor(edits.record_anchor(CASE, ANCHOR), replace(ANCHOR, id="anchor-002"))
+    assert twice.anchors == (ANCHOR, replace(ANCHOR, id="anchor-002"))
+    assert not any("anchor" in name and name != "record_anchor" for name in ALL_EDITS)
+
+
+def test_private_words_are_kept_once_and_without_blanks() -> None:
+    assert edits.set_private_words(CASE, (" Kim ", "", "Kim", "Oak Lane 3", "\t")).private_words == (
+        "Kim",
+        "Oak Lane 3",
+    )
 
 
 def test_a_caution_answered_again_replaces_its_answer() -> None:
