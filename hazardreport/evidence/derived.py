@@ -1,5 +1,10 @@
-"""Pictures for showing and printing: upright, scaled, on white, without any metadata. The original is only read."""
+"""Pictures for showing, printing and publishing: upright, covered, scaled, on white, without any metadata.
 
+What a cover hides is replaced in the decoded picture before anything is scaled, so no pixel from below it has a part in
+any pixel of the answer. The answer carries pixels in sRGB and nothing else. The original is only read.
+"""
+
+import hashlib
 import io
 import textwrap
 from pathlib import Path
@@ -7,9 +12,16 @@ from pathlib import Path
 from PIL import Image, ImageDraw, ImageFont
 
 from hazardreport.case.picture import Picture
-from hazardreport.errors import CouldNotReadError
+from hazardreport.errors import CouldNotReadError, PictureChangedError
+from hazardreport.evidence.derived_colour import in_srgb
+from hazardreport.evidence.derived_covers import fill, spread, stored_boxes
 from hazardreport.evidence.opening import JPEG, damage_named, decoded, opened
 from hazardreport.resources_dir import RESOURCES
+
+PUBLISHED_SIDE = 6000
+"""Longest side of a published picture; larger ones are scaled down to it. [pixel]"""
+
+PUBLISHED_QUALITY = 90
 
 _UPRIGHT = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -22,15 +34,31 @@ _UPRIGHT = {
 }
 
 
+def original_bytes(path: Path, picture: Picture) -> bytes:
+    """The bytes of a picture's file, which are those that were taken in.
+
+    Raises
+    ------
+    CouldNotReadError
+        If the file cannot be read.
+    PictureChangedError
+        If it is another file than the one that was taken in: covers were not drawn for it.
+    """
+    data = _read(path)
+    if hashlib.sha256(data).hexdigest() != picture.sha256:
+        raise PictureChangedError(picture=picture.id, file=picture.file)
+    return data
+
+
 def upright_image(path: Path, picture: Picture, longest_side: int) -> Image.Image:
-    """The picture upright in RGB, not larger than asked and never enlarged.
+    """The picture upright in RGB with its covers, not larger than asked and never enlarged.
 
     Parameters
     ----------
     path : Path
         File of the picture.
     picture : Picture
-        Its record; kind and orientation are taken from here.
+        Its record; kind, orientation and covers are taken from here.
     longest_side : int
         Longest side of the answer, at least 1. [pixel]
 
@@ -38,27 +66,37 @@ def upright_image(path: Path, picture: Picture, longest_side: int) -> Image.Imag
     ------
     CouldNotReadError, PictureDamagedError, PictureTooLargeError
         If the file is gone, broken or too large to decode.
+    PictureChangedError
+        If there are covers and the file is not of the size that they were drawn for.
     """
-    try:
-        with path.open("rb") as stream:
-            image = opened(stream, picture.media_type, picture.file)
-            size = _fitted(image.size, longest_side)
-            if picture.media_type == JPEG:
-                image.draft("RGB", size)
-            with damage_named(picture.file):
-                scaled = _scaled(_in_rgb(decoded(image, picture.file)), size)
-    except OSError as error:
-        raise CouldNotReadError(path=str(path), reason=error.strerror or str(error)) from error
-    upright = scaled.transpose(_UPRIGHT[picture.orientation]) if picture.orientation in _UPRIGHT else scaled
-    upright.info = {}
-    return upright
+    return _upright(_read(path), picture, longest_side)
 
 
 def upright_jpeg(path: Path, picture: Picture, longest_side: int, quality: int = 85) -> bytes:
     """The same as JPEG bytes that carry pixels and nothing else; the same input gives the same bytes."""
-    buffer = io.BytesIO()
-    upright_image(path, picture, longest_side).save(buffer, "JPEG", quality=quality)
-    return buffer.getvalue()
+    return jpeg_of(_read(path), picture, longest_side, quality)
+
+
+def jpeg_of(data: bytes, picture: Picture, longest_side: int, quality: int = 85) -> bytes:
+    """The same from the bytes of the original."""
+    return _jpeg(_upright(data, picture, longest_side), quality)
+
+
+def published_jpeg(path: Path, picture: Picture) -> tuple[bytes, int, int]:
+    """The picture for a publication: JPEG bytes, width and height.
+
+    It is upright, covered and as large as the original, but no side is longer than `PUBLISHED_SIDE`: places on it are
+    those of the record times the answer's width over the record's.
+
+    Raises
+    ------
+    CouldNotReadError, PictureDamagedError, PictureTooLargeError
+        If the file is gone, broken or too large to decode.
+    PictureChangedError
+        If the file is not the one that was taken in.
+    """
+    image = _upright(original_bytes(path, picture), picture, PUBLISHED_SIDE)
+    return _jpeg(image, PUBLISHED_QUALITY), image.width, image.height
 
 
 def stand_in_jpeg(picture: Picture, longest_side: int, text: str) -> bytes:
@@ -72,9 +110,42 @@ def stand_in_jpeg(picture: Picture, longest_side: int, text: str) -> bytes:
     font = ImageFont.truetype(str(RESOURCES / "fonts" / "Arimo-Regular.ttf"), size)
     lines = "\n".join(textwrap.wrap(text, max(8, round(1.6 * width / size))))
     draw.multiline_text((width / 2, size / 2), lines, fill=(60, 60, 60), font=font, anchor="ma", align="center")
+    return _jpeg(image, 85)
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise CouldNotReadError(path=str(path), reason=error.strerror or str(error)) from error
+
+
+def _jpeg(image: Image.Image, quality: int) -> bytes:
     buffer = io.BytesIO()
-    image.save(buffer, "JPEG", quality=85)
+    image.save(buffer, "JPEG", quality=quality)
     return buffer.getvalue()
+
+
+def _upright(data: bytes, picture: Picture, longest_side: int) -> Image.Image:
+    image = opened(io.BytesIO(data), picture.media_type, picture.file)
+    size = _fitted(image.size, longest_side)
+    boxes = stored_boxes(picture.covers, picture.orientation, *image.size)
+    if picture.covers and _turned(image.size, picture.orientation) != (picture.width, picture.height):
+        raise PictureChangedError(picture=picture.id, file=picture.file)
+    reach = spread(image, picture.media_type, data)
+    if picture.media_type == JPEG and not boxes:
+        image.draft("RGB", size)
+    with damage_named(picture.file):
+        whole = in_srgb(decoded(image, picture.file))
+        fill(whole, boxes, reach)
+        scaled = _scaled(whole, size)
+    upright = scaled.transpose(_UPRIGHT[picture.orientation]) if picture.orientation in _UPRIGHT else scaled
+    upright.info = {}
+    return upright
+
+
+def _turned(size: tuple[int, int], orientation: int) -> tuple[int, int]:
+    return (size[1], size[0]) if orientation >= 5 else size
 
 
 def _fitted(size: tuple[int, int], longest_side: int) -> tuple[int, int]:
@@ -87,15 +158,3 @@ def _scaled(image: Image.Image, size: tuple[int, int]) -> Image.Image:
     if image.size == size:
         return image.copy()
     return image.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
-
-
-def _in_rgb(image: Image.Image) -> Image.Image:
-    """The picture in RGB: 16 bits are scaled, not clipped; what is transparent becomes white."""
-    if image.mode.startswith("I"):
-        image = image.convert("I").point(lambda level: level * (1 / 257)).convert("L")
-    if image.mode in ("RGBA", "LA", "PA", "RGBa", "La") or "transparency" in image.info:
-        layer = image.convert("RGBA")
-        white = Image.new("RGBA", layer.size, "white")
-        white.alpha_composite(layer)
-        return white.convert("RGB")
-    return image if image.mode == "RGB" else image.convert("RGB")
