@@ -101,7 +101,7 @@ class Sheet:
         if typing.get_origin(hint) in (types.UnionType, typing.Union):
             hint = next(option for option in typing.get_args(hint) if option is not types.NoneType)
         if hint is Stated:
-            return self._stated(found, place)
+            return self._stated(found, place, present)
         if typing.get_origin(hint) is tuple:
             inner = typing.get_args(hint)[0]
             if inner is str:
@@ -146,15 +146,20 @@ class Sheet:
         options = ", ".join(f"“{option.value}”" for option in kind)
         return self._checked(False, text, place, "no_such_choice", options=options)
 
-    def _stated(self, found: object, place: str) -> object:
+    def _stated(self, found: object, place: str, present: Any) -> object:
+        """A stated field; one that is private stays so unless the sheet says otherwise."""
+        private = isinstance(present, Stated) and present.private
         if isinstance(found, str | date):
-            return value(found.isoformat() if isinstance(found, date) else found.strip())
+            text = found.isoformat() if isinstance(found, date) else found.strip()
+            return replace(value(text), private=private)
         if not isinstance(found, Mapping):
             return self._checked(False, found, place, "no_text")
         before = len(self.faults)
-        self.known(found, (*_STANDINGS, "picture", "point"), place)
-        for name, item in found.items():
-            self._checked(isinstance(item, str), item, f"{place}.{name}", "no_text")
+        self.known(found, (*_STANDINGS, "picture", "point", "private"), place)
+        for name in (*_STANDINGS, "picture", "point"):
+            self._checked(isinstance(found.get(name, ""), str), found.get(name), f"{place}.{name}", "no_text")
+        told = found.get("private", private)
+        self._checked(isinstance(told, bool), told, f"{place}.private", "no_truth_value")
         standings = [name for name in _STANDINGS if name in found]
         if len(standings) != 1:
             self.found(place, "one_standing")
@@ -164,5 +169,7 @@ class Sheet:
             return LEFT_AS_IT_IS
         text = found[standings[0]].strip()
         if standings[0] == "value":
-            return value(text, picture=found.get("picture", ""), point=found.get("point", ""))
-        return (unknown if standings[0] == "unknown" else not_applicable)(text)
+            stated = value(text, picture=found.get("picture", ""), point=found.get("point", ""))
+        else:
+            stated = (unknown if standings[0] == "unknown" else not_applicable)(text)
+        return replace(stated, private=told)

@@ -25,6 +25,7 @@ from hazardreport.storage import files
 from hazardreport.storage.faults import at_line, fault, listing
 from hazardreport.storage.toml_fields import Sheet
 from hazardreport.storage.toml_lines import line_numbers
+from hazardreport.storage.unit_sheet_custody import NAMES, with_custody
 
 BYTE_LIMIT = 1_000_000
 TEMPLATE = RESOURCES / "schema" / "unit-sheet-template.toml"
@@ -99,9 +100,8 @@ def _loaded(path: Path) -> tuple[Mapping[str, Any], Sheet]:
 
 
 def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Case:
-    sheet.known(
-        document, ("title", *SECTIONS, "competence", "points", "instruments", "exposures", "findings", "absent"), ""
-    )
+    names = ("title", *SECTIONS, "competence", "points", "instruments", "exposures", "findings", "absent", *NAMES)
+    sheet.known(document, names, "")
     if (title := sheet.read(document.get("title", ""), str, "title", "")) and isinstance(title, str):
         case = edits.set_title(case, title)
     for name in SECTIONS:
@@ -113,6 +113,7 @@ def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Cas
     case = _with_instruments(case, document.get("instruments", []), sheet)
     case = _with_exposures(case, document.get("exposures", []), sheet)
     case = _with_findings(case, document.get("findings", []), sheet)
+    case = with_custody(case, document, sheet)
     case = _with_absences(case, sheet.table(document.get("absent", {}), "absent"), sheet)
     stated = sheet.table(document.get("competence", {}), "competence")
     if any(text != "" for text in stated.values()):
@@ -206,7 +207,7 @@ def _with_instruments(case: Case, tables: object, sheet: Sheet) -> Case:
             instrument: Instrument | None = sheet.changed(present, table, place)
         else:
             free = edits.next_id("instrument", (one.id for one in case.instruments))
-            instrument = sheet.made(Instrument, {"id": free, **given}, place)
+            instrument = sheet.made(Instrument, {**table, "id": given.get("id", free)}, place)
         if instrument is None:
             continue
         if instrument.id in seen:
@@ -230,7 +231,7 @@ def _with_exposures(case: Case, tables: object, sheet: Sheet) -> Case:
             exposure: OwnExposure | None = sheet.changed(present, table, place)
         else:
             free = edits.next_id("exposure", (one.id for one in case.exposures))
-            exposure = sheet.made(OwnExposure, {"id": free, **given}, place)
+            exposure = sheet.made(OwnExposure, {**table, "id": given.get("id", free)}, place)
         if exposure is None or any(replace(one, id=exposure.id) == exposure for one in case.exposures):
             continue
         if exposure.percentile not in PERCENTILES:
@@ -264,7 +265,7 @@ def _with_findings(case: Case, tables: object, sheet: Sheet) -> Case:
             finding: Finding | None = sheet.changed(present, table, place)
         else:
             free = edits.next_id("finding", (one.id for one in case.findings))
-            finding = sheet.made(Finding, {"id": free, **given}, place)
+            finding = sheet.made(Finding, {**table, "id": given.get("id", free)}, place)
         if finding is None:
             continue
         for picture in finding.pictures:

@@ -21,6 +21,7 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.custody import Item, Step, StepEffect, Transfer
 from hazardreport.case.exposure import BodyPath, OwnExposure, Skin
 from hazardreport.case.picture import Point, PointRole
 from hazardreport.case.reading import Accuracy, Instrument, Quantity
@@ -76,6 +77,9 @@ def test_the_template_names_every_field() -> None:
         Accuracy,
         OwnExposure,
         Finding,
+        Item,
+        Transfer,
+        Step,
     ):
         unnamed = (
             (Wiring, "element"),
@@ -131,6 +135,41 @@ def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
         ),
     )
     assert case.findings == (Finding(id="finding-001", text="The sheath of the element is cracked near terminal 2."),)
+    assert case.items == (
+        Item(
+            id="item-001",
+            description="wax pot with its cord",
+            label="seal 0417",
+            place="cabinet of the club",
+            condition="whole, soot at the vent",
+            since="2026-05-04T09:00:00+02:00",
+        ),
+    )
+    assert case.transfers == (
+        Transfer(
+            id="transfer-001",
+            items=("item-001",),
+            giver="R. Oakes",
+            taker="test bench of the college",
+            when="2026-05-06T10:00:00+02:00",
+            purpose="examination",
+            place="the club's office",
+            condition="as received",
+            seal_whole=Answer.YES,
+        ),
+    )
+    assert case.steps == (
+        Step(
+            id="step-001",
+            what="base taken off",
+            when="2026-05-07T08:00:00+02:00",
+            by="K. Sander",
+            effect=StepEffect.DESTRUCTIVE,
+            opens=True,
+            informed="maker, by letter of 2026-05-05, no answer",
+            items=("item-001",),
+        ),
+    )
     assert read_unit_sheet(case, sheet(example)) == case
 
 
@@ -438,6 +477,12 @@ def test_a_finding_rests_on_what_the_case_has(sheet: Make) -> None:
     assert places(refusal(sheet('[[findings]]\ntext = "x"\npictures = "picture-001"\n'))) == [
         "line 3, findings[0].pictures"
     ]
+
+
+@pytest.mark.parametrize("table", ["points", "instruments", "exposures", "findings", "items", "transfers", "steps"])
+def test_a_name_that_is_not_known_is_refused_though_it_says_nothing(sheet: Make, table: str) -> None:
+    needed = 'letter = "A"' if table == "points" else 'text = "x"' if table == "findings" else ""
+    assert places(refusal(sheet(f'[[{table}]]\n{needed}\ncolour = ""\n'))) == [f"line 3, {table}[0].colour"]
 
 
 def test_why_something_is_absent_comes_in(sheet: Make) -> None:
