@@ -128,17 +128,20 @@ def _jpeg(image: Image.Image, quality: int) -> bytes:
 
 def _upright(data: bytes, picture: Picture, longest_side: int) -> Image.Image:
     image = opened(io.BytesIO(data), picture.media_type, picture.file)
-    size = _fitted(image.size, longest_side)
-    boxes = stored_boxes(picture.covers, picture.orientation, *image.size)
-    if picture.covers and _turned(image.size, picture.orientation) != (picture.width, picture.height):
-        raise PictureChangedError(picture=picture.id, file=picture.file)
+    whole = image.size
     reach = spread(image, picture.media_type, data)
-    if picture.media_type == JPEG and not boxes:
-        image.draft("RGB", size)
+    if picture.media_type == JPEG and not picture.covers:
+        image.draft("RGB", _fitted(whole, longest_side))
+        pixels = decoded(image, picture.file)
+    else:
+        pixels = decoded(image, picture.file)
+        whole = pixels.size
+    if picture.covers and _turned(whole, picture.orientation) != (picture.width, picture.height):
+        raise PictureChangedError(picture=picture.id, file=picture.file)
     with damage_named(picture.file):
-        whole = in_srgb(decoded(image, picture.file))
-        fill(whole, boxes, reach)
-        scaled = _scaled(whole, size)
+        pixels = in_srgb(pixels)
+        fill(pixels, stored_boxes(picture.covers, picture.orientation, *whole), reach)
+        scaled = _scaled(pixels, _fitted(whole, longest_side))
     upright = scaled.transpose(_UPRIGHT[picture.orientation]) if picture.orientation in _UPRIGHT else scaled
     upright.info = {}
     return upright
