@@ -254,7 +254,7 @@ class PictureFileMissingError(HazardReportError):
 
 @dataclass(kw_only=True, eq=False)
 class NotAFileError(HazardReportError):
-    """A folder, pipe or device where a picture file was expected."""
+    """A folder, pipe or device where a file was expected."""
 
     key = "not_a_file"
     path: str
@@ -313,6 +313,32 @@ class PictureDamagedError(HazardReportError):
     key = "picture_damaged"
     name: str
     reason: str
+
+
+@dataclass(kw_only=True, eq=False)
+class AttachmentTooBigError(HazardReportError):
+    """More bytes than an attachment is allowed to have."""
+
+    key = "attachment_too_big"
+    name: str
+    size: int
+    limit: int
+
+
+@dataclass(kw_only=True, eq=False)
+class FileChangedWhileReadError(HazardReportError):
+    """A file was written to while it was copied."""
+
+    key = "file_changed_while_read"
+    name: str
+
+
+@dataclass(kw_only=True, eq=False)
+class OnlyFirstPictureShownError(HazardReportError):
+    """A file with several pages, frames or pictures was taken in; said, not raised."""
+
+    key = "only_first_picture_shown"
+    name: str
 
 
 @dataclass(kw_only=True, eq=False)
@@ -490,6 +516,89 @@ class PictureHashesDisagreeError(HazardReportError):
     key = "picture_hashes_disagree"
     picture: str
     file: str
+
+
+@dataclass(kw_only=True, eq=False)
+class AttachmentMissingError(HazardReportError):
+    """An attachment of the case has no file."""
+
+    key = "attachment_missing"
+    attachment: str
+    file: str
+
+
+@dataclass(kw_only=True, eq=False)
+class AttachmentChangedError(HazardReportError):
+    """An attachment's bytes are no longer those that were taken in."""
+
+    key = "attachment_changed"
+    attachment: str
+    file: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PatchRefusedError(HazardReportError):
+    """A change in the log names a place that the record does not have."""
+
+    key = "patch_refused"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class LogMissingError(HazardReportError):
+    """The case has no log although its format has one."""
+
+    key = "log_missing"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class LogDamagedError(HazardReportError):
+    """Lines of the log cannot be read, or do not go on from the line before."""
+
+    key = "log_damaged"
+    path: str
+    count: int
+    listing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class LogDisagreesError(HazardReportError):
+    """The record is not what the log says that was saved last; `listing` names the places."""
+
+    key = "log_disagrees"
+    path: str
+    listing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class ValuesDamagedError(HazardReportError):
+    """Lines of the file with the texts behind the log's hashes are unreadable or false."""
+
+    key = "values_damaged"
+    path: str
+    count: int
+    listing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class ValuesMissingError(HazardReportError):
+    """Texts behind hashes of the log are gone although the log does not say that they were erased."""
+
+    key = "values_missing"
+    path: str
+    count: int
+
+
+@dataclass(kw_only=True, eq=False)
+class NewerCaseReadOnlyError(HazardReportError):
+    """A newer program saved the case and says that this one may show it; what it does not know is not shown."""
+
+    key = "newer_case_read_only"
+    path: str
+    format: int
+    supported: int
+    listing: str
 
 
 @dataclass(kw_only=True, eq=False)

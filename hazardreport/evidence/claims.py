@@ -1,8 +1,10 @@
 """What a picture file claims about itself: time, camera, orientation, position. Claims, not facts."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from PIL import Image
 
@@ -12,6 +14,8 @@ _ORIENTATION, _MAKE, _MODEL = 0x0112, 0x010F, 0x0110
 _EXIF_IFD, _GPS_IFD = 0x8769, 0x8825
 _TIMES = ((0x9003, 0x9011), (0x9004, 0x9012))
 """Tags of time and offset in the Exif directory: when taken, when digitised."""
+_XMP = ("xmp", "XML:com.adobe.xmp")
+_XMP_POSITIONS = (b"GPSLatitude", b"GPSLongitude", b"GPSDestLatitude", b"GPSCoordinates")
 _FILE_TIME, _FILE_OFFSET = 0x0132, 0x9010
 
 
@@ -22,7 +26,7 @@ class Claims:
     orientation   1…8, 1 if none
     claimed_time  ISO 8601 with the offset that the file states; without offset if it states none; "" if no time
     camera        make and model
-    has_position  it carries a geographic position
+    has_position  it carries a geographic position, as EXIF or XMP
     """
 
     orientation: int = 1
@@ -33,6 +37,7 @@ class Claims:
 
 def claims(image: Image.Image) -> Claims:
     """The claims of a decoded picture; metadata that cannot be read claims nothing."""
+    in_xmp = _has_xmp_position(image.info)
     with quiet():
         try:
             exif = image.getexif()
@@ -40,13 +45,22 @@ def claims(image: Image.Image) -> Claims:
             position = dict(exif.get_ifd(_GPS_IFD))
             top = dict(exif)
         except DAMAGE:
-            return Claims()
+            return Claims(has_position=in_xmp)
     return Claims(
         orientation=_orientation(top.get(_ORIENTATION)),
         claimed_time=_claimed_time(top, details),
         camera=_camera(top),
-        has_position=any(tag in position for tag in (2, 4)),
+        has_position=any(tag in position for tag in (2, 4)) or in_xmp,
     )
+
+
+def _has_xmp_position(info: Mapping[Any, Any]) -> bool:
+    for name in _XMP:
+        found = info.get(name)
+        text = found.encode("utf-8", "replace") if isinstance(found, str) else found
+        if isinstance(text, bytes) and any(field in text for field in _XMP_POSITIONS):
+            return True
+    return False
 
 
 def _orientation(found: object) -> int:

@@ -1,45 +1,20 @@
-"""Pictures are taken in: original bytes untouched, hashed in the same read, decoded once to prove that they are whole.
+"""A file is taken in: original bytes untouched, hashed in the same read, a picture decoded once to prove it whole.
 
-A picture is in or it is not: until it has been proved it lives under a hidden name, and the last step is one rename.
-An existing file is never overwritten.
+A file is in or it is not: until it has been proved it lives under a hidden name, and the last step is one rename.
+An existing file is never overwritten. Many files at once: `hazardreport.evidence.batch`.
 """
 
-import errno
-import hashlib
-import os
-import stat
-from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
 
+from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Picture
-from hazardreport.errors import (
-    CouldNotReadError,
-    CouldNotWriteError,
-    EmptyFileError,
-    NotAFileError,
-    PictureFileMissingError,
-    PictureFileTooBigError,
-)
-from hazardreport.evidence.claims import Claims, claims
-from hazardreport.evidence.names import shown_name
-from hazardreport.evidence.opening import JPEG, decoded, media_type, opened
-
-BYTE_LIMIT = 500_000_000
-"""Largest file that is copied. [byte]"""
-
-_CHUNK = 1 << 20
-write: Callable[[int, bytes], int] = os.write
-"""The one way in which intake writes; tests put failures here."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Copy:
-    sha256: str
-    size: int
-    media_type: str
+from hazardreport.evidence import disk
+from hazardreport.evidence.kinds import PICTURES, any_type, media_type, suffix
+from hazardreport.evidence.names import kept_name, shown_name
+from hazardreport.evidence.proof import Proof, proved
+from hazardreport.evidence.settling import Staged, settled
+from hazardreport.evidence.source import Copy, Limit, attachment_limit, copied, picture_limit
 
 
 def take_in(source: Path, folder: Path, id: str, imported: str) -> Picture:
@@ -58,41 +33,58 @@ def take_in(source: Path, folder: Path, id: str, imported: str) -> Picture:
 
     Raises
     ------
-    PictureFileMissingError, NotAFileError, EmptyFileError, CouldNotReadError
-        If there is nothing to read.
+    PictureFileMissingError, NotAFileError, EmptyFileError, CouldNotReadError, FileChangedWhileReadError
+        If there is nothing to read, or it changed meanwhile.
     NotAPictureError, PictureTypeRefusedError, PictureFileTooBigError, PictureTooLargeError, PictureDamagedError
-        If it is no whole JPEG or PNG within the limits.
+        If it is no whole picture of a kind in `kinds.PICTURES` within the limits.
     CouldNotWriteError
         If the folder cannot be written. In every case nothing is left in the folder.
     """
     name = shown_name(source.name)
-    descriptor = _opened_source(source)
     part = folder / f".{id}.part"
+    copy = copied(source, part, lambda start: limit_of_picture(start, name))
+    kind = media_type(copy.start, name)
     try:
-        with os.fdopen(descriptor, "rb") as stream:
-            copy = _copied(stream, part, source, name)
-        found, width, height = _proved(part, copy.media_type, name)
-        target = _settled(part, folder, id, ".jpg" if copy.media_type == JPEG else ".png")
+        proof = proved(part, kind, name)
     except BaseException:
-        part.unlink(missing_ok=True)
+        disk.gone(part)
         raise
-    if found.orientation >= 5:
-        width, height = height, width
-    return Picture(
-        id=id,
-        file=target.name,
-        original_name=name,
-        media_type=copy.media_type,
-        sha256=copy.sha256,
-        size=copy.size,
-        width=width,
-        height=height,
-        orientation=found.orientation,
-        claimed_time=found.claimed_time,
-        imported=imported,
-        camera=found.camera,
-        has_position=found.has_position,
-    )
+    result = settled(folder, [Staged(part=part, id=id, suffix=PICTURES[kind])])
+    result.done()
+    return picture_record(source, id, result.files[0].name, kind, copy, proof, imported)
+
+
+def take_in_attachment(source: Path, folder: Path, id: str, imported: str) -> Attachment:
+    """The record of a file of any kind whose bytes now lie in the folder of attachments.
+
+    Its suffix there comes from its content; only a few harmless ones of the original name are kept.
+
+    Parameters
+    ----------
+    source : Path
+        The file as it came; links are followed, its bytes are read once.
+    folder : Path
+        The case's folder of attachments; made if it is not there.
+    id : str
+        Id of the new attachment, which also names its file: "attachment-002".
+    imported : str
+        When, ISO 8601 UTC.
+
+    Raises
+    ------
+    PictureFileMissingError, NotAFileError, EmptyFileError, CouldNotReadError, FileChangedWhileReadError
+        If there is nothing to read, or it changed meanwhile.
+    AttachmentTooBigError
+        If it has more bytes than `source.ATTACHMENT_BYTES`.
+    CouldNotWriteError
+        If the folder cannot be written. In every case nothing is left in the folder.
+    """
+    part = folder / f".{id}.part"
+    copy = copied(source, part, lambda _: attachment_limit())
+    kind = any_type(copy.start)
+    result = settled(folder, [Staged(part=part, id=id, suffix=suffix(kind, source.name))])
+    result.done()
+    return attachment_record(source, id, result.files[0].name, kind, copy, imported)
 
 
 def same_picture(case: Case, sha256: str) -> Picture | None:
@@ -100,103 +92,39 @@ def same_picture(case: Case, sha256: str) -> Picture | None:
     return next((picture for picture in case.pictures if picture.sha256 == sha256), None)
 
 
-def _opened_source(source: Path) -> int:
-    """A descriptor of a regular file; a pipe never blocks and a device is never read."""
-    path = shown_name(str(source))
-    try:
-        descriptor = os.open(source, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
-    except FileNotFoundError as error:
-        raise PictureFileMissingError(path=path) from error
-    except (IsADirectoryError, ValueError) as error:
-        raise NotAFileError(path=path) from error
-    except OSError as error:
-        if source.is_dir() or (source.exists() and not source.is_file()):
-            raise NotAFileError(path=path) from error
-        raise CouldNotReadError(path=path, reason=error.strerror or str(error)) from error
-    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
-        os.close(descriptor)
-        raise NotAFileError(path=path)
-    return descriptor
+def limit_of_picture(start: bytes, name: str) -> Limit:
+    """The limit for a file that begins as a picture; another file is refused before it is copied."""
+    media_type(start, name)
+    return picture_limit()
 
 
-def _copied(stream: BinaryIO, part: Path, source: Path, name: str) -> _Copy:
-    """The bytes under their hidden name, on the disk."""
-    chunk = _read(stream, source)
-    if not chunk:
-        raise EmptyFileError(name=name)
-    kind = media_type(chunk[:64], name)
-    digest, size = hashlib.sha256(), 0
-    try:
-        part.parent.mkdir(parents=True, exist_ok=True)
-        part.unlink(missing_ok=True)
-        out = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o644)
-    except OSError as error:
-        raise CouldNotWriteError(path=str(part.parent), reason=error.strerror or str(error)) from error
-    try:
-        while chunk:
-            size += len(chunk)
-            if size > BYTE_LIMIT:
-                raise PictureFileTooBigError(
-                    name=name,
-                    size=max(size, os.fstat(stream.fileno()).st_size) // 1_000_000,
-                    limit=BYTE_LIMIT // 1_000_000,
-                )
-            digest.update(chunk)
-            _write_whole(out, chunk)
-            chunk = _read(stream, source)
-        os.fsync(out)
-    except OSError as error:
-        raise CouldNotWriteError(path=str(part.parent), reason=error.strerror or str(error)) from error
-    finally:
-        os.close(out)
-    return _Copy(sha256=digest.hexdigest(), size=size, media_type=kind)
+def picture_record(source: Path, id: str, file: str, kind: str, copy: Copy, proof: Proof, imported: str) -> Picture:
+    """The record of a picture that is in."""
+    return Picture(
+        id=id,
+        file=file,
+        original_name=kept_name(source.name),
+        media_type=kind,
+        sha256=copy.sha256,
+        size=copy.size,
+        width=proof.width,
+        height=proof.height,
+        orientation=proof.claims.orientation,
+        claimed_time=proof.claims.claimed_time,
+        imported=imported,
+        camera=proof.claims.camera,
+        has_position=proof.claims.has_position,
+    )
 
 
-def _read(stream: BinaryIO, source: Path) -> bytes:
-    try:
-        return stream.read(_CHUNK)
-    except OSError as error:
-        raise CouldNotReadError(path=shown_name(str(source)), reason=error.strerror or str(error)) from error
-
-
-def _write_whole(out: int, chunk: bytes) -> None:
-    view = memoryview(chunk)
-    while view:
-        written = write(out, bytes(view))
-        if written <= 0:
-            raise OSError(errno.EIO, os.strerror(errno.EIO))
-        view = view[written:]
-
-
-def _proved(part: Path, type: str, name: str) -> tuple[Claims, int, int]:
-    """Claims and stored size of a picture that decodes to its end."""
-    try:
-        with part.open("rb") as stream:
-            image = opened(stream, type, name)
-            width, height = image.size
-            return claims(decoded(image, name)), width, height
-    except OSError as error:
-        raise CouldNotReadError(path=str(part), reason=error.strerror or str(error)) from error
-
-
-def _settled(part: Path, folder: Path, id: str, suffix: str) -> Path:
-    """The file under its own name: that of its id, or with a number where a picture that was taken out still lies."""
-    try:
-        count = 1
-        while (target := folder / (f"{id}{suffix}" if count == 1 else f"{id}-{count}{suffix}")).exists():
-            count += 1
-        part.replace(target)
-        _sync_folder(folder)
-    except OSError as error:
-        raise CouldNotWriteError(path=str(folder), reason=error.strerror or str(error)) from error
-    return target
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name != "posix":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
+def attachment_record(source: Path, id: str, file: str, kind: str, copy: Copy, imported: str) -> Attachment:
+    """The record of an attachment that is in."""
+    return Attachment(
+        id=id,
+        file=file,
+        original_name=kept_name(source.name),
+        media_type=kind,
+        sha256=copy.sha256,
+        size=copy.size,
+        imported=imported,
+    )

@@ -18,7 +18,7 @@ THIRD_PARTY = {
     "app": {"PySide6", "shiboken6", "pypdfium2"},
     "assess": {"numpy", "scipy"},
     "circuit": {"numpy", "scipy"},
-    "evidence": {"PIL"},
+    "evidence": {"PIL", "pi_heif"},
     "figures": {"fontTools"},
     "quantity": {"numpy", "pint", "scipy"},
     "readings": {"numpy", "scipy"},
