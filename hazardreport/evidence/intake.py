@@ -14,7 +14,7 @@ from hazardreport.evidence.kinds import PICTURES, any_type, media_type, suffix
 from hazardreport.evidence.names import kept_name, shown_name
 from hazardreport.evidence.proof import Proof, proved
 from hazardreport.evidence.settling import Staged, settled
-from hazardreport.evidence.source import Copy, Limit, attachment_limit, copied, picture_limit
+from hazardreport.evidence.source import Copy, Place, copied, place_of_attachment, place_of_picture
 
 
 def take_in(source: Path, folder: Path, id: str, imported: str) -> Picture:
@@ -42,7 +42,7 @@ def take_in(source: Path, folder: Path, id: str, imported: str) -> Picture:
     """
     name = shown_name(source.name)
     part = folder / f".{id}.part"
-    copy = copied(source, part, lambda start: limit_of_picture(start, name))
+    copy = copied(source, lambda start: place_for_picture(start, part, name))
     kind = media_type(copy.start, name)
     try:
         proof = proved(part, kind, name)
@@ -80,7 +80,7 @@ def take_in_attachment(source: Path, folder: Path, id: str, imported: str) -> At
         If the folder cannot be written. In every case nothing is left in the folder.
     """
     part = folder / f".{id}.part"
-    copy = copied(source, part, lambda _: attachment_limit())
+    copy = copied(source, lambda _: place_of_attachment(part))
     kind = any_type(copy.start)
     result = settled(folder, [Staged(part=part, id=id, suffix=suffix(kind, source.name))])
     result.done()
@@ -92,10 +92,10 @@ def same_picture(case: Case, sha256: str) -> Picture | None:
     return next((picture for picture in case.pictures if picture.sha256 == sha256), None)
 
 
-def limit_of_picture(start: bytes, name: str) -> Limit:
-    """The limit for a file that begins as a picture; another file is refused before it is copied."""
+def place_for_picture(start: bytes, part: Path, name: str) -> Place:
+    """The place for a file that begins as a picture; another file is refused before it is copied."""
     media_type(start, name)
-    return picture_limit()
+    return place_of_picture(part)
 
 
 def picture_record(source: Path, id: str, file: str, kind: str, copy: Copy, proof: Proof, imported: str) -> Picture:

@@ -107,6 +107,11 @@ def media_type(start: bytes, name: str) -> str:
     return kind
 
 
+def is_picture(start: bytes) -> bool:
+    """Whether it is a picture of any kind that we know, be it taken in or not."""
+    return _picture(start) != ("", "")
+
+
 def any_type(start: bytes) -> str:
     """Media type of any file; `UNKNOWN` if its first bytes tell nothing."""
     kind, _ = _picture(start)

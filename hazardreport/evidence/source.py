@@ -44,21 +44,22 @@ class Copy:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Limit:
-    """How many bytes a file may have, and as what it is refused if it has more."""
+class Place:
+    """Where a file is copied to, how many bytes it may have there, and as what it is refused if it has more."""
 
-    size: int
+    part: Path
+    limit: int
     error: type[PictureFileTooBigError] | type[AttachmentTooBigError]
 
 
-def picture_limit() -> Limit:
-    """The limit of pictures."""
-    return Limit(size=PICTURE_BYTES, error=PictureFileTooBigError)
+def place_of_picture(part: Path) -> Place:
+    """A place for a picture."""
+    return Place(part=part, limit=PICTURE_BYTES, error=PictureFileTooBigError)
 
 
-def attachment_limit() -> Limit:
-    """The limit of attachments."""
-    return Limit(size=ATTACHMENT_BYTES, error=AttachmentTooBigError)
+def place_of_attachment(part: Path) -> Place:
+    """A place for an attachment."""
+    return Place(part=part, limit=ATTACHMENT_BYTES, error=AttachmentTooBigError)
 
 
 def opened_source(source: Path) -> BinaryIO:
@@ -89,10 +90,9 @@ def opened_source(source: Path) -> BinaryIO:
 
 def copied(
     source: Path,
-    part: Path,
-    limit: Callable[[bytes], Limit],
+    place_for: Callable[[bytes], Place],
     going_on: Callable[[], object] = lambda: None,
-    settle: Callable[[int], None] | None = None,
+    hand_over: Callable[[int], object] | None = None,
 ) -> Copy:
     """The bytes of a file under a hidden name.
 
@@ -100,14 +100,12 @@ def copied(
     ----------
     source : Path
         The file as it came.
-    part : Path
-        Where its bytes go; its folder is made if it is not there.
-    limit : callable
-        The limit for a file that begins so, or an error of its own: nothing has been written then.
+    place_for : callable
+        Where a file goes that begins so, or an error of its own: nothing has been written then.
     going_on : callable
         Asked before every piece; whatever it raises ends the copying.
-    settle : callable, optional
-        Takes over the written descriptor, to sync and close it; else both are done here.
+    hand_over : callable, optional
+        Takes the written descriptor over, to sync and to close it; else both are done here.
 
     Raises
     ------
@@ -122,34 +120,35 @@ def copied(
         chunk = _read(stream, source)
         if not chunk:
             raise EmptyFileError(name=name)
-        start, allowed = chunk[:START], limit(chunk[:START])
-        digest, size = hashlib.sha256(), 0
+        place = place_for(chunk[:START])
+        start, digest, size = chunk[:START], hashlib.sha256(), 0
         try:
-            out = disk.new_file(part)
+            out = disk.new_file(place.part)
         except OSError as error:
-            raise disk.not_written(part.parent, error) from error
+            raise disk.not_written(place.part.parent, error) from error
         try:
             while chunk:
                 going_on()
                 size += len(chunk)
-                if max(size, before.st_size) > allowed.size:
-                    whole = max(size, before.st_size) // 1_000_000
-                    raise allowed.error(name=name, size=whole, limit=allowed.size // 1_000_000)
+                if (whole := max(size, before.st_size)) > place.limit:
+                    raise place.error(name=name, size=whole // 1_000_000, limit=place.limit // 1_000_000)
                 digest.update(chunk)
-                _write(out, chunk, part)
+                disk.write_whole(out, chunk)
                 chunk = _read(stream, source)
             if not _same(before, os.fstat(stream.fileno()), size):
                 raise FileChangedWhileReadError(name=name)
-            if settle is None:
-                _sync(out, part)
-        except BaseException:
+            if hand_over is None:
+                disk.sync(out)
+        except BaseException as error:
             os.close(out)
-            disk.gone(part)
+            disk.gone(place.part)
+            if isinstance(error, OSError):
+                raise disk.not_written(place.part.parent, error) from error
             raise
-    if settle is None:
+    if hand_over is None:
         os.close(out)
     else:
-        settle(out)
+        hand_over(out)
     return Copy(start=start, sha256=digest.hexdigest(), size=size)
 
 
@@ -162,17 +161,3 @@ def _read(stream: BinaryIO, source: Path) -> bytes:
         return stream.read(_CHUNK)
     except OSError as error:
         raise CouldNotReadError(path=shown_name(str(source)), reason=error.strerror or str(error)) from error
-
-
-def _write(out: int, chunk: bytes, part: Path) -> None:
-    try:
-        disk.write_whole(out, chunk)
-    except OSError as error:
-        raise disk.not_written(part.parent, error) from error
-
-
-def _sync(out: int, part: Path) -> None:
-    try:
-        disk.sync(out)
-    except OSError as error:
-        raise disk.not_written(part.parent, error) from error
