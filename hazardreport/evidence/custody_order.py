@@ -161,7 +161,7 @@ def _of_transfers(case: Case) -> Iterator[Remark]:
         yield from _of_transfer(case, transfer)
         befores = {item: holders[item] for item in transfer.items if item in holders}
         for item, before in befores.items():
-            if transfer.giver.strip() and before.taker.strip() and not _same(transfer.giver, before.taker):
+            if transfer.giver.strip() and before.taker.strip() and not same_name(transfer.giver, before.taker):
                 yield _remark(
                     "transfer_by_another",
                     transfer.id,
@@ -269,10 +269,14 @@ def _of_place(case: Case) -> Iterator[Remark]:
         yield _remark("kept_at_behind", KEPT_AT, transfer=last.id, taker=last.taker or last.place or last.id)
 
 
-def _same(one: str, other: str) -> bool:
+def same_name(one: str, other: str) -> bool:
+    """Whether two names differ at most in what typing makes: case, blanks, dots and commas.
+
+    >>> same_name("R. Oakes", "r oakes "), same_name("R. Oakes", "R. Oaks")
+    (True, False)
+    """
     return _plain(one) == _plain(other)
 
 
 def _plain(text: str) -> str:
-    """A name without the differences that typing makes: case, blanks, dots and commas."""
     return " ".join(text.casefold().replace(".", " ").replace(",", " ").split())

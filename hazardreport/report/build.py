@@ -6,7 +6,7 @@ from hazardreport.addressees.profiles import Profile
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.report.calculations import calculations
-from hazardreport.report.context import Context, context
+from hazardreport.report.context import Context, RevisionLine, context
 from hazardreport.report.declaration import declaration
 from hazardreport.report.document import PAPER, Part, ReportDocument
 from hazardreport.report.evidence import evidence
@@ -41,6 +41,7 @@ def report_document(
     created: str,
     paper: str = "",
     withheld: Mapping[str, str] | None = None,
+    log: tuple[RevisionLine, ...] = (),
 ) -> ReportDocument:
     """The whole report for one addressee.
 
@@ -58,6 +59,8 @@ def report_document(
         "a4" or "letter"; the addressee's paper if empty.
     withheld : mapping, optional
         Sentence for each picture, by id, that is not shown because its file is not the one taken in.
+    log : tuple of RevisionLine
+        Recent revisions of the case, in order.
 
     Returns
     -------
@@ -67,7 +70,7 @@ def report_document(
     chosen = paper or profile.paper
     if chosen not in PAPER:
         raise ValueError(chosen)
-    given = context(case, assessment, profile, created, chosen, withheld or {})
+    given = context(case, assessment, profile, created, chosen, withheld or {}, log)
     numbers = {key: place for place, key in enumerate(profile.parts, start=1)}
     parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key in BUILDERS}
     if "calculations" in numbers:

@@ -11,6 +11,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Submitter
 from hazardreport.case.stated import Standing, Stated, not_applicable
 from hazardreport.case.unit_state import UnitState
+from hazardreport.evidence.custody_order import Remark, custody_remarks, same_name
 from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.quantity.trace import Number, Source, Status
 from hazardreport.report.document import KeyValue, Paragraph, Reference, Runs, text_width
@@ -21,9 +22,28 @@ MEMORY_MARK = "\u2020"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class RevisionLine:
+    """One line of the log of a case, as a report shows it.
+
+    time     ISO 8601 UTC
+    author   "" if nobody is named
+    changed  in one line
+    hash     of the line in the log, hexadecimal
+    """
+
+    revision: int
+    time: str
+    author: str
+    changed: str
+    hash: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Context:
     """Case, its assessment, its addressee, and when the report is made.
 
+    log      recent revisions, in order
+    custody  remarks on the keeping of the evidence, with the names that this addressee may see
     numbers  of the trace by id
     withheld why a picture is not shown, by its id
     memory   ids of numbers that rest, at any depth, on a value from memory
@@ -37,6 +57,8 @@ class Context:
     numbers: dict[str, Number] = field(repr=False)
     memory: frozenset[str] = field(repr=False)
     withheld: Mapping[str, str] = field(default_factory=dict)
+    log: tuple[RevisionLine, ...] = ()
+    custody: tuple[Remark, ...] = ()
 
     @property
     def width(self) -> float:
@@ -83,8 +105,10 @@ def context(
     created: str,
     paper: str,
     withheld: Mapping[str, str] | None = None,
+    log: tuple[RevisionLine, ...] = (),
 ) -> Context:
     """The context of one report."""
+    names = None if _names_allowed(case, profile) else _stand_ins(case)
     memory: set[str] = set()
     for number in assessment.trace:
         if number.status is Status.FROM_MEMORY or any(key in memory for key in number.inputs):
@@ -98,15 +122,43 @@ def context(
         numbers={number.id: number for number in assessment.trace},
         memory=frozenset(memory),
         withheld=withheld or {},
+        log=tuple(replace(line, author=_withheld_name(line.author)) for line in log) if names is not None else log,
+        custody=tuple(_renamed(remark, names or {}) for remark in custody_remarks(case)),
     )
+
+
+def _names_allowed(case: Case, profile: Profile) -> bool:
+    """Whether this addressee may see names and contact."""
+    consent = profile.contact_consent
+    return not consent or field_state(case, consent).state is State.PRESENT
+
+
+def _withheld_name(name: str) -> str:
+    return sentence("report.words.withheld_name") if name.strip() else name
+
+
+def _stand_ins(case: Case) -> dict[str, str]:
+    """For each name of the custody a stand-in, the same for the same person, so that the chain can be followed."""
+    named = [name for transfer in case.transfers for name in (transfer.giver, transfer.taker)]
+    named += [step.by for step in case.steps]
+    found: dict[str, str] = {}
+    for name in named:
+        if name.strip() and name not in found:
+            same = next((stand_in for other, stand_in in found.items() if same_name(name, other)), "")
+            number = len(set(found.values())) + 1
+            found[name] = same or sentence("report.words.withheld_person", number=number)
+    return found
+
+
+def _renamed(remark: Remark, names: Mapping[str, str]) -> Remark:
+    return replace(remark, fields=tuple((key, names.get(text, text)) for key, text in remark.fields))
 
 
 def addressed(case: Case, profile: Profile) -> Case:
     """The case as this addressee may see it: without names and contact where the consent for them was not given."""
-    if not profile.contact_consent:
+    if _names_allowed(case, profile):
         return case
-    if field_state(case, profile.contact_consent).state is State.PRESENT:
-        return case
+    names = _stand_ins(case)
     withheld = not_applicable(sentence("report.words.withheld"))
     competence = case.competence
     return replace(
@@ -126,6 +178,18 @@ def addressed(case: Case, profile: Profile) -> Case:
             competence, name=sentence("report.words.withheld_name"), permitted=sentence("report.words.withheld")
         ),
         cautions=tuple(replace(caution, by=sentence("report.words.withheld_name")) for caution in case.cautions),
+        transfers=tuple(
+            replace(
+                transfer,
+                giver=names.get(transfer.giver, ""),
+                taker=names.get(transfer.taker, ""),
+                place=sentence("report.words.withheld_place") if transfer.place.strip() else "",
+            )
+            for transfer in case.transfers
+        ),
+        steps=tuple(
+            replace(step, by=names.get(step.by, ""), informed=_withheld_name(step.informed)) for step in case.steps
+        ),
     )
 
 

@@ -1,10 +1,14 @@
-"""Evidence: pictures with hash and claimed time, custody, revision, and how to verify this file and the case."""
+"""Evidence: keeping, pictures with hash and derivation, attachments, anchors and revisions, and how to verify."""
+
+from collections import Counter
 
 from hazardreport.case.picture import Picture
-from hazardreport.report.context import Context, moment_text, picture_anchor, stated_row
+from hazardreport.report.context import Context, moment_text, picture_anchor
+from hazardreport.report.custody import custody_sections
 from hazardreport.report.document import Block, Items, KeyValue, KeyValues, Missing, Paragraph, Part, Reference, Section
 from hazardreport.report.first_page import picture_caption
 from hazardreport.report.measurements import plate_anchor
+from hazardreport.report.record import attachments, byte_count, revision
 from hazardreport.wording import lines, sentence
 
 
@@ -15,19 +19,13 @@ def evidence(context: Context, number: int) -> Part:
         number=number,
         title=sentence("report.parts.evidence"),
         sections=(
-            Section(title=sentence("report.evidence.custody"), blocks=_custody(context)),
+            *custody_sections(context),
             Section(title=sentence("report.evidence.pictures"), blocks=_pictures(context)),
-            Section(title=sentence("report.evidence.revision"), blocks=_revision(context)),
+            Section(title=sentence("report.record.attachments"), blocks=attachments(context)),
+            Section(title=sentence("report.evidence.revision"), blocks=revision(context)),
             Section(title=sentence("report.evidence.verify"), blocks=_verify()),
         ),
     )
-
-
-def _custody(context: Context) -> tuple[Block, ...]:
-    custody = context.case.custody
-    names = ("kept_at", "kept_until", "units_examined", "units_faulty")
-    rows = tuple(stated_row(sentence(f"report.evidence.{name}"), getattr(custody, name)) for name in names)
-    return (KeyValues(rows=rows), Paragraph(runs=(sentence("report.evidence.untouched"),), role="small"))
 
 
 def _pictures(context: Context) -> tuple[Block, ...]:
@@ -53,7 +51,7 @@ def _picture(picture: Picture, withheld: str) -> tuple[KeyValue, ...]:
         "report.evidence.file_value",
         file=picture.file,
         original=picture.original_name,
-        size=f"{picture.size:,}".replace(",", "\u202f"),
+        size=byte_count(picture.size),
         width=picture.width,
         height=picture.height,
     )
@@ -73,8 +71,12 @@ def _picture(picture: Picture, withheld: str) -> tuple[KeyValue, ...]:
             ),
         ),
     ]
+    if picture.derived_from:
+        rows.append(KeyValue(label=sentence("report.evidence.derived_from"), runs=(picture.derived_from,)))
     if withheld:
         rows.append(KeyValue(label=sentence("report.evidence.not_shown"), runs=(withheld,), known=False))
+    else:
+        rows.append(KeyValue(label=sentence("report.evidence.shown"), runs=(_derived(picture),)))
     remarks = [
         sentence(f"report.evidence.{key}")
         for key, holds in (
@@ -92,25 +94,15 @@ def _picture(picture: Picture, withheld: str) -> tuple[KeyValue, ...]:
     return tuple(rows)
 
 
-def _revision(context: Context) -> tuple[Block, ...]:
-    rows = (
-        KeyValue(
-            label=sentence("report.evidence.case"),
-            runs=(
-                sentence(
-                    "report.evidence.case_value",
-                    case=context.case.id,
-                    revision=context.case.revision,
-                    begun=moment_text(context.case.created) or sentence("report.words.not_stated"),
-                    made=moment_text(context.created),
-                ),
-            ),
-        ),
-        KeyValue(
-            label=sentence("report.evidence.anchored"), runs=(sentence("report.evidence.not_anchored"),), known=False
-        ),
-    )
-    return (KeyValues(rows=rows),)
+def _derived(picture: Picture) -> str:
+    """How the picture that is shown differs from the original."""
+    count = len(picture.covers)
+    if not count:
+        return sentence("report.evidence.shown_uncovered")
+    reasons = Counter(cover.reason.strip() or sentence("report.words.no_reason") for cover in picture.covers)
+    told = ", ".join(reason if times == 1 else f"{times} \u00d7 {reason}" for reason, times in reasons.items())
+    key = "report.evidence.shown_covered_one" if count == 1 else "report.evidence.shown_covered"
+    return sentence(key, count=count, reasons=told)
 
 
 def _verify() -> tuple[Block, ...]:

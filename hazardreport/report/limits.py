@@ -143,6 +143,7 @@ def _of_results(context: Context) -> set[str]:
     keys |= {source.key for one in assessment.as_built for device in one.devices for source in device.sources}
     keys |= {source.key for result in population_results(context) for source in result.sources}
     keys |= {source.key for source in pin_sources(context)}
+    keys |= {source.key for remark in context.custody for source in remark.sources}
     keys.add(coverage_study().citation.key)
     return keys | {edition[0] for edition in assessment.editions}
 

@@ -13,6 +13,7 @@ from hazardreport.addressees.profiles import profile
 from hazardreport.assess.records import Assessment, Basis, RouteKind
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, FindingAnswer, FindingClaim, Grip, ResidualCurrentDevice
+from hazardreport.case.custody import AnchorKind, ItemKind, StepEffect
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import (
     EarthState,
@@ -261,6 +262,9 @@ ENUMS = {
     "supply_fault": SupplyFault,
     "second_part": SecondPart,
     "signal": SignalWord,
+    "item_kind": ItemKind,
+    "step_effect": StepEffect,
+    "anchor_kind": AnchorKind,
 }
 
 
