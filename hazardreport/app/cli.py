@@ -15,6 +15,7 @@ from typing import Any, NoReturn, TextIO
 import hazardreport
 from hazardreport import wording
 from hazardreport.app import cli_commands as commands
+from hazardreport.app import cli_intake as intake
 from hazardreport.app.terminal import Clock, Terminal, clock_from, debug_wanted
 from hazardreport.errors import (
     CouldNotReadError,
@@ -103,9 +104,11 @@ def _add_case_commands(add: Callable[..., _Parser]) -> None:
     sub = add("import-readings", commands.import_readings)
     sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.import_readings.case"))
     sub.add_argument("file", type=Path, metavar="FILE.csv", help=text("cli.import_readings.file"))
-    sub = add("add-pictures", commands.add_pictures, long=True)
-    sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.add_pictures.case"))
-    sub.add_argument("files", type=Path, metavar="FILE", nargs="+", help=text("cli.add_pictures.files"))
+    for name, command in (("add-pictures", intake.add_pictures), ("attach", intake.attach)):
+        entry = name.replace("-", "_")
+        sub = add(name, command, long=True)
+        sub.add_argument("case", type=Path, metavar="CASE", help=text(f"cli.{entry}.case"))
+        sub.add_argument("files", type=Path, metavar="FILE", nargs="+", help=text(f"cli.{entry}.files"))
 
 
 def _add_reading_commands(add: Callable[..., _Parser]) -> None:
@@ -144,13 +147,14 @@ COMMANDS = (
     "import-unit",
     "import-readings",
     "add-pictures",
+    "attach",
     "assess",
     "check",
     "export",
     "verify",
 )
 
-WRITING = ("new", "copy-demo", "import-unit", "import-readings", "add-pictures", "export")
+WRITING = ("new", "copy-demo", "import-unit", "import-readings", "add-pictures", "attach", "export")
 
 
 def _with_command(argv: Sequence[str]) -> list[str]:

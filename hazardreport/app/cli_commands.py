@@ -89,7 +89,7 @@ def import_unit(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """The case with what its unit sheet says."""
     from hazardreport.storage.unit_sheet import read_unit_sheet
 
-    saved = _edited(options.case, terminal, lambda case: read_unit_sheet(case, options.file))
+    saved = edited(options.case, terminal, lambda case: read_unit_sheet(case, options.file))
     terminal.say(wording.sentence("cli.import_unit.done", file=options.file, revision=saved.revision))
     return ExitCode.DONE
 
@@ -105,49 +105,12 @@ def import_readings(options: argparse.Namespace, terminal: Terminal) -> ExitCode
         before = len(case.readings)
         return read_bench_sheet(case, options.file)
 
-    saved = _edited(options.case, terminal, edit)
+    saved = edited(options.case, terminal, edit)
     count = len(saved.readings) - before
     terminal.say(
         wording.sentence("cli.import_readings.done", count=count, revision=saved.revision, total=len(saved.readings))
     )
     return ExitCode.DONE
-
-
-def add_pictures(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
-    """Pictures copied into the case; each that is refused is told, the others are taken."""
-    from hazardreport.case.edits import add_picture, next_id
-    from hazardreport.evidence.intake import same_picture, take_in
-    from hazardreport.storage import files, layout
-
-    sources: list[Path] = options.files
-    taken: list[Path] = []
-    refused: list[HazardReportError] = []
-
-    def edit(case: "Case") -> "Case":
-        for number, source in enumerate(sources, 1):
-            terminal.progress(
-                wording.sentence("cli.add_pictures.progress", number=number, total=len(sources), file=source.name)
-            )
-            try:
-                known = same_picture(case, files.sha256(source)) if source.is_file() else None
-                if known is not None:
-                    terminal.warn(wording.sentence("cli.add_pictures.known", file=source.name, picture=known.id))
-                    continue
-                picture_id = next_id("picture", (picture.id for picture in case.pictures))
-                picture = take_in(source, options.case / layout.PICTURES, picture_id, terminal.now())
-            except HazardReportError as error:
-                refused.append(error)
-                continue
-            case = add_picture(case, picture)
-            taken.append(source)
-        return case
-
-    saved = _edited(options.case, terminal, edit)
-    for error in refused:
-        terminal.warn(_told(error))
-    done = "cli.add_pictures.done" if taken else "cli.add_pictures.none"
-    terminal.say(wording.sentence(done, taken=len(taken), total=len(sources), revision=saved.revision))
-    return max((error.exit_code for error in refused), default=ExitCode.DONE)
 
 
 def assess(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
@@ -223,7 +186,7 @@ def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     for file in found.files:
         terminal.say(wording.sentence("cli.verify.file", state=file.state.value, path=file.path))
     for problem in found.problems:
-        terminal.warn(_told(problem))
+        terminal.warn(told(problem))
     if found.whole:
         key = "cli.verify.whole_one" if len(found.files) == 1 else "cli.verify.whole"
         terminal.say(wording.sentence(key, count=len(found.files)))
@@ -237,7 +200,7 @@ def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     return ExitCode.INCOMPLETE_OR_CHANGED
 
 
-def _told(error: HazardReportError) -> str:
+def told(error: HazardReportError) -> str:
     return f"{wording.what(error)}\n{wording.remedy(error)}"
 
 
@@ -247,11 +210,11 @@ def _opened(folder: Path, terminal: Terminal) -> "OpenedCase":
 
     opened = open_case(folder, for_writing=False)
     for problem in opened.problems:
-        terminal.warn(_told(problem))
+        terminal.warn(told(problem))
     return opened
 
 
-def _edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) -> "Case":
+def edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) -> "Case":
     """The case after an edit, saved if it changed anything."""
     from hazardreport.storage.folder import open_case, save_case
     from hazardreport.storage.journal import clear_journal
@@ -263,7 +226,7 @@ def _edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) 
                 raise CouldNotWriteError(path=problem.path, reason=problem.reason)
             if isinstance(problem, CaseOpenElsewhereError):
                 raise problem
-            terminal.warn(_told(problem))
+            terminal.warn(told(problem))
         edited = edit(opened.case)
         if edited == opened.case:
             return edited

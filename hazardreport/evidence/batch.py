@@ -10,7 +10,7 @@ from pathlib import Path
 
 from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
-from hazardreport.case.edits import next_id
+from hazardreport.case.edits import add_attachment, add_picture, next_id
 from hazardreport.case.picture import Picture
 from hazardreport.errors import HazardReportError, OnlyFirstPictureShownError
 from hazardreport.evidence import disk
@@ -20,7 +20,7 @@ from hazardreport.evidence.names import shown_name
 from hazardreport.evidence.settling import Settled, Staged, settled
 from hazardreport.evidence.staging import Copied, Destination, Known, Same, Staging, Wanted
 
-__all__ = ["Destination", "Taken", "Wanted", "destination", "take_in_many"]
+__all__ = ["Destination", "Taken", "Wanted", "destination", "take_in_many", "with_taken"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -57,6 +57,15 @@ def destination(case: Case, pictures: Path, attachments: Path, wanted: Wanted, i
 
 def _number(id: str) -> int:
     return int(id.rpartition("-")[2])
+
+
+def with_taken(case: Case, taken: Taken) -> Case:
+    """Case with the records of what was taken in."""
+    for picture in taken.pictures:
+        case = add_picture(case, picture)
+    for attachment in taken.attachments:
+        case = add_attachment(case, attachment)
+    return case
 
 
 def take_in_many(
