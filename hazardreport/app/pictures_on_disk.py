@@ -1,17 +1,23 @@
-"""Pictures between disk and window: taken in, decoded for the screen. Runs in jobs; knows no widget."""
+"""Files between disk and window: taken in, decoded for the screen. Runs in jobs; knows no widget."""
 
 import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QObject, QSize
 from PySide6.QtGui import QImage, QImageReader
 
 from hazardreport.app.jobs import Control, JobCancelled
+from hazardreport.app.session import SaveState, Session
 from hazardreport.case.picture import Picture
 from hazardreport.errors import HazardReportError
+
+if TYPE_CHECKING:
+    from hazardreport.evidence.batch import Destination, Taken
+    from hazardreport.evidence.settling import Settled
 
 LONGEST_SHOWN = 6000
 
@@ -25,34 +31,57 @@ class TakenIn:
     errors: list[HazardReportError] = field(default_factory=list)
 
 
+def take_in_files(control: Control, sources: Sequence[Path], place: "Destination") -> "Taken":
+    """Files copied into the case in a job; a cancelled one leaves nothing behind.
+
+    The caller makes one edit of the records and hands `settled` to `KeptUntilSaved`, or withdraws it.
+    """
+    from hazardreport.evidence.batch import take_in_many
+
+    taken = take_in_many(sources, place, control.step)
+    if control.cancelled:
+        taken.settled.withdraw()
+        raise JobCancelled
+    return taken
+
+
+class KeptUntilSaved(QObject):
+    """Imports whose records are not safe on the disk yet; a crash before that must leave no file without a record."""
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._kept: list[Settled] = []
+        session.save_state_changed.connect(self.on_save_state_changed)
+
+    def keep(self, settled: "Settled") -> None:
+        """Wait with these files until the case that holds their records is written."""
+        self._kept.append(settled)
+
+    def on_save_state_changed(self, state: SaveState, text: str) -> None:
+        """The newest case is in the journal or saved."""
+        if state is SaveState.SAVED:
+            for settled in self._kept:
+                settled.done()
+            self._kept.clear()
+
+
 def take_in_pictures(
     control: Control, sources: Sequence[Path], folder: Path, first_number: int, hashes: frozenset[str]
 ) -> TakenIn:
-    """Take files in one after the other; a cancelled job leaves nothing behind."""
-    from hazardreport.evidence.intake import take_in
+    """Pictures copied into the case in a job; a cancelled one leaves nothing behind."""
+    from hazardreport.evidence.batch import Destination, Wanted
 
-    result = TakenIn()
-    imported = datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-    try:
-        for done, source in enumerate(sources):
-            control.step(done, len(sources))
-            name = f"picture-{first_number + len(result.pictures):03d}"
-            try:
-                picture = take_in(source, folder, name, imported)
-            except HazardReportError as error:
-                result.errors.append(error)
-                continue
-            if picture.sha256 in hashes | {other.sha256 for other in result.pictures}:
-                (folder / picture.file).unlink(missing_ok=True)
-                result.known.append(picture.original_name)
-            else:
-                result.pictures.append(picture)
-        control.step(len(sources), len(sources))
-    except JobCancelled:
-        for picture in result.pictures:
-            (folder / picture.file).unlink(missing_ok=True)
-        raise
-    return result
+    place = Destination(
+        pictures=folder,
+        attachments=folder.parent / "attachments",
+        wanted=Wanted.PICTURES,
+        imported=datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
+        first_picture=first_number,
+        known_pictures=dict.fromkeys(hashes, ""),
+    )
+    taken = take_in_files(control, sources, place)
+    taken.settled.done()
+    return TakenIn(pictures=list(taken.pictures), known=[name for name, _ in taken.known], errors=list(taken.refused))
 
 
 def upright(path: str, longest: int = LONGEST_SHOWN) -> QImage:
