@@ -602,6 +602,63 @@ class NewerCaseReadOnlyError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class UnsavedWorkError(HazardReportError):
+    """A case whose journal holds edits that a pack would not have."""
+
+    key = "unsaved_work"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
+class CaseNotPackedError(HazardReportError):
+    """Everything that keeps a case from being packed, file by file."""
+
+    key = "case_not_packed"
+    path: str
+    count: int
+    listing: str
+    details: tuple[Fault, ...]
+
+
+@dataclass(kw_only=True, eq=False)
+class PackRefusedError(HazardReportError):
+    """Everything that keeps a pack from being opened; nothing of it was taken."""
+
+    key = "pack_refused"
+    path: str
+    count: int
+    listing: str
+    details: tuple[Fault, ...]
+
+
+@dataclass(kw_only=True, eq=False)
+class PackNotCanonicalError(HazardReportError):
+    """A zip file whose contents are those of a pack, but whose other bytes are not as this program writes them."""
+
+    key = "pack_not_canonical"
+    path: str
+    count: int
+    listing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PackDisagreesError(HazardReportError):
+    """What a pack says about its case is not what the case in it says."""
+
+    key = "pack_disagrees"
+    path: str
+    listing: str
+
+
+@dataclass(kw_only=True, eq=False)
+class PackReadOnlyError(HazardReportError):
+    """A case that was opened from a pack: it may be looked at, not saved."""
+
+    key = "pack_read_only"
+    path: str
+
+
+@dataclass(kw_only=True, eq=False)
 class UnitSheetRefusedError(HazardReportError):
     """Every fault of a unit sheet; nothing of it was taken."""
 

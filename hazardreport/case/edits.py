@@ -215,9 +215,16 @@ def add_cover(case: Case, picture_id: str, cover: Cover) -> Case:
 
 
 def change_cover(case: Case, picture_id: str, cover: Cover) -> Case:
-    """Case with one cover moved, resized or given another reason."""
+    """Case with one cover moved, resized or given another reason; if it bares what it hid, nobody has looked yet."""
     picture = _picture(case, picture_id)
-    return change_picture(case, replace(picture, covers=_replaced("cover", picture.covers, cover)))
+    covers = _replaced("cover", picture.covers, cover)
+    bares = any(
+        old.id == cover.id
+        and (cover.left > old.left or cover.top > old.top or cover.right < old.right or cover.bottom < old.bottom)
+        for old in picture.covers
+    )
+    recognisable = Recognisable.OPEN if bares else picture.recognisable
+    return change_picture(case, replace(picture, covers=covers, recognisable=recognisable))
 
 
 def remove_cover(case: Case, picture_id: str, cover_id: str) -> Case:

@@ -9,6 +9,8 @@ from pathlib import Path
 
 from hazardreport.case.case import Case
 from hazardreport.errors import (
+    AttachmentChangedError,
+    AttachmentMissingError,
     CaseInvalidError,
     CouldNotReadError,
     HazardReportError,
@@ -20,9 +22,10 @@ from hazardreport.errors import (
     PictureMissingError,
 )
 from hazardreport.evidence.names import shown
+from hazardreport.review.chain import Chain, check_chain
 from hazardreport.storage import files, layout
 from hazardreport.storage.case_json import case_from_bytes
-from hazardreport.storage.manifest import Counting, Manifest, counting, picture_files, read_manifest
+from hazardreport.storage.manifest import Counting, Manifest, counting, evidence_files, manifest_bytes, read_manifest
 
 
 class FileState(StrEnum):
@@ -56,10 +59,11 @@ class Integrity:
 
     files: tuple[FileCheck, ...]
     problems: tuple[HazardReportError, ...] = ()
+    chain: Chain = Chain()
 
     @property
     def whole(self) -> bool:
-        """Every file is listed and as listed, and the record can be read and agrees with the manifest."""
+        """Every file is listed and as listed; the record can be read, agrees with the manifest, and is the log's."""
         return not self.problems and bool(self.files) and all(file.state is FileState.WHOLE for file in self.files)
 
 
@@ -88,8 +92,24 @@ def check_folder(folder: Path) -> Integrity:
     problems += record_problems
     checks = _checks(folder, count, manifest)
     if case is not None:
-        problems += _disagreements(case, manifest, {check.path for check in checks})
-    return Integrity(files=checks, problems=tuple(problems))
+        problems += disagreements(case, manifest, {check.path for check in checks})
+    if manifest.hashes and not manifest.damaged and not _as_we_write(count.manifest, manifest):
+        problems.append(ManifestDamagedError(path=str(folder / layout.MANIFEST), lines="–"))
+    chain = _chain(folder, count)
+    return Integrity(files=checks, problems=(*problems, *chain.problems), chain=chain)
+
+
+def _as_we_write(path: Path, manifest: Manifest) -> bool:
+    """Whether the manifest is written as the program writes it, so that no byte of it escapes."""
+    return files.read(path) == manifest_bytes(manifest.hashes)
+
+
+def _chain(folder: Path, count: Counting) -> Chain:
+    def found(name: str) -> bytes | None:
+        return files.read(count.located(name)) if count.located(name).is_file() else None
+
+    record = found(layout.CASE)
+    return Chain() if record is None else check_chain(record, found(layout.LOG), found(layout.VALUES), str(folder))
 
 
 def _record(folder: Path, count: Counting) -> tuple[Case | None, list[HazardReportError]]:
@@ -104,16 +124,13 @@ def _record(folder: Path, count: Counting) -> tuple[Case | None, list[HazardRepo
 def _checks(folder: Path, count: Counting, manifest: Manifest) -> tuple[FileCheck, ...]:
     """The record first, then the other listed files, then those that are not listed."""
     listed = sorted({layout.CASE, *manifest.hashes}, key=lambda path: (path != layout.CASE, path))
-    found = [path for path in (*picture_files(folder), *_beside(folder)) if path not in manifest.hashes]
-    return tuple(
-        _check(count.case if path == layout.CASE else folder / path, path, manifest.hashes.get(path, ""))
-        for path in (*listed, *found)
-    )
+    found = [path for path in (*evidence_files(folder), *_beside(folder)) if path not in manifest.hashes]
+    return tuple(_check(count.located(path), path, manifest.hashes.get(path, "")) for path in (*listed, *found))
 
 
 def _beside(folder: Path) -> list[str]:
     """Further files in the folder itself that are no part of a case."""
-    known = (layout.CASE, layout.MANIFEST, layout.PICTURES)
+    known = (layout.MANIFEST, layout.PICTURES, layout.ATTACHMENTS)
     try:
         names = sorted(path.name for path in folder.iterdir())
     except OSError as error:
@@ -137,9 +154,15 @@ def _check(path: Path, name: str, listed: str) -> FileCheck:
     return FileCheck(path=name, state=state, sha256=found, listed=listed)
 
 
-def _disagreements(case: Case, manifest: Manifest, paths: set[str]) -> list[HazardReportError]:
-    """Pictures about which the record says otherwise than the manifest, or which are nowhere."""
+def disagreements(case: Case, manifest: Manifest, paths: set[str]) -> list[HazardReportError]:
+    """Pictures and attachments about which the record says otherwise than the manifest, or which are nowhere."""
     problems: list[HazardReportError] = []
+    for attachment in case.attachments:
+        path = f"{layout.ATTACHMENTS}/{attachment.file}"
+        if path not in paths:
+            problems.append(AttachmentMissingError(attachment=attachment.id, file=attachment.file))
+        elif manifest.hashes.get(path, attachment.sha256) != attachment.sha256:
+            problems.append(AttachmentChangedError(attachment=attachment.id, file=attachment.file))
     for picture in case.pictures:
         path = f"{layout.PICTURES}/{picture.file}"
         if path not in paths:

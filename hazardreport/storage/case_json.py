@@ -20,15 +20,38 @@ from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, CaseNotSavableError, Fault, NewerCaseFormatError
 from hazardreport.storage.faults import at_line, fault, listing
 
-FORMAT = 1
-"""Number of the format; raised only when an older program would misread a case."""
+FORMAT = 2
+"""Number of the format; raised only when an older program would misread a case.
+
+1: up to 0.2.0, without log; 2: with log.jsonl and values.jsonl.
+"""
+
+OLDEST_READER = 2
+"""Programs that know formats up to this one may show our cases, read-only, without what they do not know."""
 
 DEPTH_LIMIT = 32
-BYTE_LIMIT = 64_000_000
+BYTE_LIMIT = 32_000_000
+VALUE_LIMIT = 2_000_000
+"""So many values, keys and brackets are read: some sixty times those of a case with 1,000 pictures."""
 _LARGEST_INTEGER = 2**53
 _STRING = re.compile(rb'"(?:[^"\\]|\\.)*"', re.DOTALL)
 _SURROGATE = re.compile("[\ud800-\udfff]")
 _FILE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,99}")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Document:
+    """What a case.json holds.
+
+    format   as the file says
+    beside   texts beside the case
+    unknown  what a newer program wrote and this one does not know
+    """
+
+    case: Case
+    format: int
+    beside: dict[str, str]
+    unknown: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +76,35 @@ def case_bytes(case: Case, **beside: str) -> bytes:
     CaseNotSavableError
         If a value could not be read back as it is: a number that is not finite, a lone surrogate.
     """
-    faults = () if _holds_well(case) else tuple(value_faults(case, "case"))
-    if faults:
+    document = {"format": FORMAT, "oldest_reader": OLDEST_READER, **beside, "case": case}
+    try:
+        data = msgspec.json.format(msgspec.json.encode(document), indent=2) + b"\n"
+    except (UnicodeEncodeError, msgspec.EncodeError):
+        data = b""
+    if not data or _written_by_us(data, tuple(beside)) is None:
+        faults = tuple(value_faults(case, "case"))
         raise CaseNotSavableError(count=len(faults), listing=listing(faults), details=faults)
-    document = msgspec.json.encode({"format": FORMAT, **beside, "case": case})
-    return msgspec.json.format(document, indent=2) + b"\n"
+    return data
+
+
+def plain_document(case: Case) -> Any:
+    """The case as plain JSON values.
+
+    Raises
+    ------
+    CaseNotSavableError
+        If it holds a lone surrogate.
+    """
+    try:
+        return msgspec.json.decode(msgspec.json.encode(case))
+    except UnicodeEncodeError as error:
+        faults = tuple(value_faults(case, "case"))
+        raise CaseNotSavableError(count=len(faults), listing=listing(faults), details=faults) from error
+
+
+def record_in(data: bytes) -> Any:
+    """The record in the bytes of a case.json as plain JSON values, fields that later programs added left out."""
+    return msgspec.json.decode(data, type=dict[str, Any])["case"]
 
 
 def case_from_bytes(data: bytes, path: str) -> Case:
@@ -70,12 +117,78 @@ def case_from_bytes(data: bytes, path: str) -> Case:
     CaseInvalidError
         If anything in it cannot be read, with every place that was found.
     """
-    return document_from_bytes(data, path, ())[0]
+    return document(data, path).case
 
 
 def document_from_bytes(data: bytes, path: str, beside: tuple[str, ...]) -> tuple[Case, dict[str, str]]:
-    """The case and the named texts beside it."""
+    """The case and the named texts beside it; they must all be there."""
+    found = document(data, path, beside)
+    return found.case, found.beside
 
+
+def document(data: bytes, path: str, beside: tuple[str, ...] | None = None) -> Document:
+    """What the bytes of a case.json hold; with `beside`, exactly these texts must stand beside the case.
+
+    A file that is written as we write it is read at once; any other is looked through value by value.
+
+    Raises
+    ------
+    NewerCaseFormatError
+        If a newer program wrote it and does not say that this one may show it.
+    CaseInvalidError
+        If anything in it cannot be read, with every place that was found.
+    """
+    quick = _written_by_us(data, beside)
+    return quick if quick is not None else _looked_through(data, path, beside)
+
+
+def case_from_document(record: Any, path: str) -> Case:
+    """The case of a plain JSON value, as a log gives it back.
+
+    Raises
+    ------
+    CaseInvalidError
+        If it does not fit the records.
+    """
+    wrapped = {"format": FORMAT, "oldest_reader": OLDEST_READER, "case": record}
+    try:
+        return document(msgspec.json.encode(wrapped), path).case
+    except (UnicodeEncodeError, msgspec.EncodeError) as error:
+        one = fault("case", "does_not_fit", problem=str(error)[:120])
+        raise CaseInvalidError(path=path, count=1, listing=listing((one,)), details=(one,)) from error
+
+
+BESIDE = ("log_head",)
+"""Texts that may stand beside the case in case.json: the hash of the log's last line."""
+
+
+def _written_by_us(data: bytes, beside: tuple[str, ...] | None) -> Document | None:
+    """The document if writing it again gives the very same bytes, else None.
+
+    So nothing in it is unknown, repeated, or has two readings.
+    """
+    if len(data) > BYTE_LIMIT:
+        return None
+    names = BESIDE if beside is None else beside
+    try:
+        raw = msgspec.json.decode(data, type=dict[str, msgspec.Raw])
+        if list(raw) not in (["format", "oldest_reader", *names, "case"], ["format", "oldest_reader", "case"]):
+            return None
+        if (bytes(raw["format"]), bytes(raw["oldest_reader"])) != (b"%d" % FORMAT, b"%d" % OLDEST_READER):
+            return None
+        texts = {name: msgspec.json.decode(raw[name], type=str) for name in raw if name in names}
+        if beside is not None and set(texts) != set(beside):
+            return None
+        case = msgspec.json.decode(raw["case"], type=Case)
+        again = {"format": FORMAT, "oldest_reader": OLDEST_READER, **texts, "case": case}
+        if msgspec.json.format(msgspec.json.encode(again), indent=2) + b"\n" != data or _file_faults(case):
+            return None
+    except (msgspec.MsgspecError, UnicodeError, RecursionError):
+        return None
+    return Document(case=case, format=FORMAT, beside=texts)
+
+
+def _looked_through(data: bytes, path: str, beside: tuple[str, ...] | None) -> Document:
     def refuse(*faults: Fault) -> CaseInvalidError:
         return CaseInvalidError(path=path, count=len(faults), listing=listing(faults), details=faults)
 
@@ -83,38 +196,40 @@ def document_from_bytes(data: bytes, path: str, beside: tuple[str, ...]) -> tupl
     document = _plain(_loaded(data, refuse), "", faults)
     if not isinstance(document, dict) or "format" not in document:
         raise refuse(fault("", "no_format"))
-    number = document["format"]
-    if isinstance(number, int) and not isinstance(number, bool) and number > FORMAT:
+    number, oldest = document["format"], document.get("oldest_reader", document["format"])
+    newer = isinstance(number, int) and not isinstance(number, bool) and number > FORMAT
+    if newer and not (isinstance(oldest, int) and 0 < oldest <= FORMAT):
         raise NewerCaseFormatError(path=path, format=number, supported=FORMAT)
-    if number != FORMAT or isinstance(number, bool):
+    if not newer and (isinstance(number, bool) or number not in range(1, FORMAT + 1)):
         faults.append(fault("format", "unknown_format"))
-    faults += [fault(name, "unknown_key") for name in document if name not in ("format", "case", *beside)]
+    allowed = BESIDE if beside is None else beside
+    unknown = [fault(name, "unknown_key") for name in document if name not in (*_OUTER, *allowed)]
+    present = [name for name in allowed if name in document] if beside is None else list(beside)
     faults += [
         fault(name, "no_text", text=str(document.get(name))[:60])
-        for name in beside
+        for name in present
         if not isinstance(document.get(name), str)
     ]
     if "case" not in document:
         raise refuse(*faults, fault("case", "missing_key"))
-    faults += _unknown_keys(document["case"], Case, "case")
+    unknown += _unknown_keys(document["case"], Case, "case")
+    if not newer:
+        faults += unknown
     try:
         case = msgspec.convert(document["case"], Case, strict=True)
     except msgspec.ValidationError as error:
+        if newer:
+            raise NewerCaseFormatError(path=path, format=number, supported=FORMAT) from error
         problem, _, place = str(error).partition(" - at `$")
         raise refuse(*faults, fault("case" + place.rstrip("`"), "does_not_fit", problem=problem)) from error
     faults += _file_faults(case)
     if faults:
         raise refuse(*faults)
-    return case, {name: document[name] for name in beside}
+    texts = {name: document[name] for name in present}
+    return Document(case=case, format=number, beside=texts, unknown=tuple(unknown) if newer else ())
 
 
-def _holds_well(case: Case) -> bool:
-    """Whether the case has no fault of value; quick, so that a journal costs little."""
-    try:
-        json.dumps(msgspec.to_builtins(case), allow_nan=False, ensure_ascii=False).encode()
-    except ValueError:
-        return False
-    return not _file_faults(case)
+_OUTER = ("format", "oldest_reader", "case")
 
 
 def value_faults(value: object, place: str) -> Iterator[Fault]:
@@ -134,11 +249,9 @@ def value_faults(value: object, place: str) -> Iterator[Fault]:
 
 
 def _file_faults(case: Case) -> list[Fault]:
-    return [
-        fault(f"case.pictures[{index}].file", "file_elsewhere", file=picture.file)
-        for index, picture in enumerate(case.pictures)
-        if not _FILE_NAME.fullmatch(picture.file)
-    ]
+    names = [(f"case.pictures[{index}].file", picture.file) for index, picture in enumerate(case.pictures)]
+    names += [(f"case.attachments[{index}].file", one.file) for index, one in enumerate(case.attachments)]
+    return [fault(place, "file_elsewhere", file=file) for place, file in names if not _FILE_NAME.fullmatch(file)]
 
 
 def _loaded(data: bytes, refuse: typing.Callable[..., CaseInvalidError]) -> object:
@@ -148,9 +261,11 @@ def _loaded(data: bytes, refuse: typing.Callable[..., CaseInvalidError]) -> obje
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         raise refuse(fault("", "not_utf8", byte=error.start)) from error
-    depth = _depth(data)
+    depth, count = _depth(data)
     if depth > DEPTH_LIMIT:
         raise refuse(fault("", "too_deep", depth=depth, limit=DEPTH_LIMIT))
+    if count > VALUE_LIMIT:
+        raise refuse(fault("", "too_many_values", limit=VALUE_LIMIT))
     try:
         return json.loads(
             text, object_pairs_hook=_Pairs, parse_constant=_NoNumber, parse_float=_number, parse_int=_integer
@@ -159,13 +274,16 @@ def _loaded(data: bytes, refuse: typing.Callable[..., CaseInvalidError]) -> obje
         raise refuse(fault(at_line(error.lineno, ""), "no_json", problem=error.msg)) from error
 
 
-def _depth(data: bytes) -> int:
-    """Deepest nesting of brackets outside of strings."""
+def _depth(data: bytes) -> tuple[int, int]:
+    """Deepest nesting of brackets outside of strings, and how many brackets, commas and colons there are."""
     deepest = depth = 0
-    for byte in re.findall(rb"[\[\]{}]", _STRING.sub(b"", data)):
-        depth += 1 if byte in b"[{" else -1
+    bare = _STRING.sub(b"", data)
+    for found in re.finditer(rb"[\[\]{}]", bare):
+        depth += 1 if found[0] in b"[{" else -1
         deepest = max(deepest, depth)
-    return deepest
+        if deepest > DEPTH_LIMIT:
+            break
+    return deepest, sum(bare.count(sign) for sign in (b"[", b"{", b",", b":"))
 
 
 def _number(text: str) -> float | _NoNumber:

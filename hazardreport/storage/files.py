@@ -1,6 +1,8 @@
 """Files read and written whole: a file is the old one or the new one, never half of either."""
 
 import contextlib
+import errno
+import functools
 import hashlib
 import os
 from collections.abc import Callable
@@ -9,8 +11,11 @@ from pathlib import Path
 from hazardreport.errors import CouldNotReadError, CouldNotWriteError
 
 write: Callable[[int, bytes], int] = os.write
+fsync: Callable[[int], None] = os.fsync
 replace: Callable[[Path, Path], None] = os.replace
-"""The only two ways in which this room changes a file's content or name; tests put failures here."""
+unlink: Callable[[Path], None] = os.unlink
+create: Callable[[Path, int], int] = functools.partial(os.open, mode=0o644)
+"""The only ways in which this room changes files; tests put failures here."""
 
 
 def reason(error: OSError) -> str:
@@ -35,20 +40,34 @@ def sha256(path: Path) -> str:
         raise CouldNotReadError(path=str(path), reason=reason(error)) from error
 
 
+def digest(data: bytes) -> str:
+    """SHA-256 of bytes, hexadecimal."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def remove(path: Path) -> None:
+    """The file is gone, if it was there."""
+    if path.exists() or path.is_symlink():
+        unlink(path)
+
+
 def write_through(path: Path, data: bytes) -> None:
     """The bytes are in the file and on the disk; not atomic, so only for files that nobody reads yet."""
     try:
-        descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0), 0o644)
+        descriptor = create(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0))
         try:
             view = memoryview(data)
             while view:
-                view = view[write(descriptor, bytes(view[: 1 << 20])) :]
-            os.fsync(descriptor)
+                written = write(descriptor, bytes(view[: 1 << 20]))
+                if written <= 0:
+                    raise OSError(errno.EIO, os.strerror(errno.EIO))
+                view = view[written:]
+            fsync(descriptor)
         finally:
             os.close(descriptor)
     except OSError as error:
         with contextlib.suppress(OSError):
-            path.unlink(missing_ok=True)
+            remove(path)
         raise CouldNotWriteError(path=str(path.parent), reason=reason(error)) from error
 
 
@@ -68,7 +87,7 @@ def write_atomically(path: Path, data: bytes) -> None:
         rename(part, path)
     except CouldNotWriteError:
         with contextlib.suppress(OSError):
-            part.unlink(missing_ok=True)
+            remove(part)
         raise
     sync_folder(path.parent)
 
@@ -80,7 +99,7 @@ def sync_folder(folder: Path) -> None:
     try:
         descriptor = os.open(folder, os.O_RDONLY)
         try:
-            os.fsync(descriptor)
+            fsync(descriptor)
         finally:
             os.close(descriptor)
     except OSError as error:

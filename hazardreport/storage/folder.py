@@ -3,33 +3,46 @@
 import contextlib
 import os
 import shutil
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from hazardreport.case.case import Case
 from hazardreport.errors import (
-    CaseInvalidError,
     CaseOpenElsewhereError,
     CaseReadOnlyError,
     CouldNotReadError,
     CouldNotWriteError,
     FolderNotEmptyError,
     HazardReportError,
+    NewerCaseReadOnlyError,
     NoCaseError,
 )
 from hazardreport.storage import files, layout
-from hazardreport.storage.case_json import case_bytes, case_from_bytes
 from hazardreport.storage.condition import (
+    attachment_path,
+    evidence_problems,
     manifest_problems,
     picture_path,
-    picture_problems,
     saved_record,
     with_unsaved_work,
 )
 from hazardreport.storage.lock import CaseLock, acquire, elsewhere
-from hazardreport.storage.manifest import counting, manifest_bytes, picture_hashes, read_manifest
+from hazardreport.storage.manifest import counting, evidence_files
+from hazardreport.storage.saving import finish_interrupted_save, save_case
 
-__all__ = ["OpenedCase", "copy_case", "create_case", "open_case", "picture_path", "save_case"]
+__all__ = [
+    "OpenedCase",
+    "attachment_path",
+    "copy_case",
+    "create_case",
+    "open_case",
+    "picture_path",
+    "save_case",
+]
+
+
+READ_ONLY = (CaseReadOnlyError, NewerCaseReadOnlyError)
+"""Problems that keep a case from being saved where it is."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -53,7 +66,7 @@ class OpenedCase:
             self.lock.release()
 
 
-def create_case(folder: Path, case: Case) -> Case:
+def create_case(folder: Path, case: Case, *, author: str = "", time: str = "") -> Case:
     """The case, saved as revision 1 in a folder that was new or empty.
 
     Raises
@@ -67,7 +80,7 @@ def create_case(folder: Path, case: Case) -> Case:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         (folder / layout.PICTURES).mkdir()
-        return save_case(case, folder)
+        return save_case(case, folder, author=author, time=time)
     except BaseException as error:
         with contextlib.suppress(OSError):
             (folder / layout.PICTURES).rmdir()
@@ -90,95 +103,9 @@ def _is_free(folder: Path) -> bool:
     raise FolderNotEmptyError(path=str(folder))
 
 
-def save_case(case: Case, folder: Path) -> Case:
-    """The case as saved, with the next revision.
-
-    The order makes every moment safe: new record and new manifest are written beside the old ones, the old record is
-    copied to case.previous.json, then two renames. Between them, the pending manifest tells which record counts.
-
-    Raises
-    ------
-    CouldNotWriteError
-        If the disk is full or the folder may not be written; the case saved before is intact.
-    CaseNotSavableError
-        If the case holds a value that no file could give back.
-    CaseOpenElsewhereError
-        If another process that is alive has the case open.
-    NewerCaseFormatError
-        If a newer program saved there.
-    """
-    try:
-        held = acquire(folder)
-    except CaseReadOnlyError as error:
-        raise CouldNotWriteError(path=error.path, reason=error.reason) from error
-    try:
-        return _saved(case, folder)
-    finally:
-        held.release()
-
-
-def _saved(case: Case, folder: Path) -> Case:
-    _finish_interrupted_save(folder)
-    path = folder / layout.CASE
-    old_bytes, old = _old(path)
-    saved = replace(case, revision=max(case.revision, old.revision if old else 0) + 1)
-    data = case_bytes(saved)
-    hashes = picture_hashes(saved, folder, read_manifest(folder / layout.MANIFEST))
-    pending_case, pending_manifest = folder / layout.PENDING_CASE, folder / layout.PENDING_MANIFEST
-    try:
-        files.write_through(pending_case, data)
-        hashes[layout.CASE] = files.sha256(pending_case)
-        files.write_through(pending_manifest, manifest_bytes(hashes))
-        if old_bytes is not None:
-            files.write_atomically(_kept_as(folder, whole=old is not None), old_bytes)
-        files.sync_folder(folder)
-        files.rename(pending_case, path)
-    except HazardReportError:
-        with contextlib.suppress(OSError):
-            pending_manifest.unlink(missing_ok=True)
-            pending_case.unlink(missing_ok=True)
-        raise
-    files.rename(pending_manifest, folder / layout.MANIFEST)
-    files.sync_folder(folder)
-    return saved
-
-
-def _old(path: Path) -> tuple[bytes | None, Case | None]:
-    """Bytes of the record there, and the case in them if they can be read."""
-    if not path.exists():
-        return None, None
-    data = files.read(path)
-    try:
-        return data, case_from_bytes(data, str(path))
-    except CaseInvalidError:
-        return data, None
-
-
-def _kept_as(folder: Path, *, whole: bool) -> Path:
-    if whole:
-        return folder / layout.PREVIOUS
-    number = 1
-    while (path := folder / layout.DAMAGED.format(number=number)).exists():
-        number += 1
-    return path
-
-
-def _finish_interrupted_save(folder: Path) -> None:
-    """Renames that a save did not come to are made, and its leftovers removed."""
-    count = counting(folder)
-    for found, name in ((count.case, layout.CASE), (count.manifest, layout.MANIFEST)):
-        if found.name != name:
-            files.rename(found, folder / name)
-    try:
-        for name in (layout.PENDING_CASE, layout.PENDING_MANIFEST):
-            (folder / name).unlink(missing_ok=True)
-    except OSError as error:
-        raise CouldNotWriteError(path=str(folder), reason=files.reason(error)) from error
-
-
 def _remove_parts(folder: Path) -> None:
     """Half-written files of a process that died are gone; only the first to open the folder may do this."""
-    for place in (folder, folder / layout.PICTURES):
+    for place in (folder, folder / layout.PICTURES, folder / layout.ATTACHMENTS):
         for part in place.glob(".*.part"):
             with contextlib.suppress(OSError):
                 part.unlink()
@@ -204,7 +131,7 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
         If its record cannot be read and there is no older copy either.
     """
     try:
-        present = [name for name in (layout.CASE, layout.PREVIOUS, layout.JOURNAL) if (folder / name).exists()]
+        present = [name for name in (*layout.RECORD[:2], layout.PREVIOUS, layout.JOURNAL) if (folder / name).exists()]
     except OSError as error:
         raise CouldNotReadError(path=str(folder), reason=files.reason(error)) from error
     if not present:
@@ -214,7 +141,7 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
     if for_writing:
         try:
             held = acquire(folder)
-            _finish_interrupted_save(folder)
+            finish_interrupted_save(folder)
             if held.holders == 1:
                 _remove_parts(folder)
         except (CaseOpenElsewhereError, CaseReadOnlyError) as error:
@@ -229,12 +156,15 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
         if not elsewhere(folder):
             case, found = with_unsaved_work(folder, case)
             problems += found
-        problems += picture_problems(case, folder)
+        problems += evidence_problems(case, folder)
     except BaseException:
         if held is not None:
             held.release()
         raise
-    read_only = held is None or any(isinstance(problem, CaseReadOnlyError) for problem in problems)
+    read_only = held is None or any(isinstance(problem, READ_ONLY) for problem in problems)
+    if read_only and held is not None:
+        held.release()
+        held = None
     return OpenedCase(case=case, folder=folder, problems=tuple(problems), read_only=read_only, lock=held)
 
 
@@ -259,9 +189,9 @@ def copy_case(source: Path, target: Path) -> Path:
         shutil.rmtree(part, ignore_errors=True)
         part.mkdir()
         (part / layout.PICTURES).mkdir()
-        for name in _copied_files(source):
+        for name, place in _copied_files(source):
             (part / name).parent.mkdir(parents=True, exist_ok=True)
-            files.write_through(part / name, files.read(source / name))
+            files.write_through(part / name, files.read(place))
         if not new:
             target.rmdir()
         os.replace(part, target)
@@ -275,13 +205,13 @@ def copy_case(source: Path, target: Path) -> Path:
     return target
 
 
-def _copied_files(source: Path) -> list[str]:
-    names = [name for name in (layout.CASE, layout.MANIFEST) if (source / name).is_file()]
-    pictures = source / layout.PICTURES
-    if pictures.is_dir():
-        names += [
-            path.relative_to(source).as_posix()
-            for path in sorted(pictures.rglob("*"))
-            if path.is_file() and not path.is_symlink() and not layout.is_beside_the_case(path.name)
-        ]
-    return names
+def _copied_files(source: Path) -> list[tuple[str, Path]]:
+    count = counting(source)
+    found = [(name, place) for name, place in count.files.items() if place.is_file()]
+    if count.manifest.is_file():
+        found.append((layout.MANIFEST, count.manifest))
+    return found + [
+        (name, source / name)
+        for name in evidence_files(source)
+        if (source / name).is_file() and not (source / name).is_symlink()
+    ]

@@ -1,6 +1,7 @@
 """The list of hashes of a case (hash, two spaces, path), and which of two files counts after a save was cut off."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -21,10 +22,24 @@ class Manifest:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Counting:
-    """The files that count: those under their own names, or those of a save cut off between its two renames."""
+    """The files that count: those under their own names, or those of a save that was cut off after it was complete.
 
-    case: Path
+    manifest  the list of hashes
+    files     where case.json, log.jsonl and values.jsonl lie, by name; only those that are there
+    """
+
+    folder: Path
     manifest: Path
+    files: Mapping[str, Path]
+
+    @property
+    def case(self) -> Path:
+        """The record."""
+        return self.files.get(layout.CASE, self.folder / layout.CASE)
+
+    def located(self, path: str) -> Path:
+        """Where the file that the manifest calls so lies."""
+        return self.files.get(path, self.folder / path)
 
 
 def manifest_bytes(hashes: dict[str, str]) -> bytes:
@@ -78,18 +93,29 @@ def _inside(path: str) -> bool:
 
 
 def counting(folder: Path) -> Counting:
-    """Which of the files count; nothing is written."""
-    case, manifest = folder / layout.CASE, folder / layout.MANIFEST
-    new_case, new_manifest = folder / layout.PENDING_CASE, folder / layout.PENDING_MANIFEST
-    listed = _listed(manifest)
-    found = _hash(case)
-    if found is not None and found == listed:
-        return Counting(case=case, manifest=manifest)
-    if found is not None and found == _listed(new_manifest):
-        return Counting(case=case, manifest=new_manifest)
-    if listed is not None and listed == _hash(new_case):
-        return Counting(case=new_case, manifest=manifest)
-    return Counting(case=case, manifest=manifest)
+    """Which of the files count; nothing is written.
+
+    A manifest with all the files of the record that it names makes a complete case, whether they lie under their own
+    names or still under those that a save gave them. The newer manifest is asked first.
+    """
+    pending = folder / layout.pending(layout.MANIFEST)
+    for manifest in (pending, folder / layout.MANIFEST):
+        listed = _listed(manifest)
+        if listed is None or layout.CASE not in listed:
+            continue
+        found = {name: _found(folder, name, listed[name]) for name in layout.RECORD if name in listed}
+        places = {name: path for name, path in found.items() if path is not None}
+        if len(places) == len(found):
+            return Counting(folder=folder, manifest=manifest, files=places)
+    own = {name: folder / name for name in layout.RECORD if (folder / name).exists()}
+    return Counting(folder=folder, manifest=folder / layout.MANIFEST, files=own)
+
+
+def _found(folder: Path, name: str, listed: str) -> Path | None:
+    for path in (folder / name, folder / layout.pending(name)):
+        if _hash(path) == listed:
+            return path
+    return None
 
 
 def _hash(path: Path) -> str | None:
@@ -99,38 +125,47 @@ def _hash(path: Path) -> str | None:
         return None
 
 
-def _listed(path: Path) -> str | None:
+def _listed(path: Path) -> dict[str, str] | None:
     try:
         manifest = read_manifest(path)
     except CouldNotReadError:
         return None
-    return None if manifest is None else manifest.hashes.get(layout.CASE)
+    return None if manifest is None else manifest.hashes
 
 
-def picture_files(folder: Path) -> tuple[str, ...]:
-    """Paths of all files in the folder of pictures, hidden parts left out."""
-    pictures = folder / layout.PICTURES
-    if not pictures.is_dir():
+def evidence_files(folder: Path) -> tuple[str, ...]:
+    """Paths of all files in the folders of pictures and attachments, hidden parts left out."""
+    return tuple(path for name in (layout.PICTURES, layout.ATTACHMENTS) for path in _files_in(folder, name))
+
+
+def _files_in(folder: Path, name: str) -> tuple[str, ...]:
+    place = folder / name
+    if not place.is_dir():
         return ()
     try:
         return tuple(
             sorted(
                 path.relative_to(folder).as_posix()
-                for path in pictures.rglob("*")
+                for path in place.rglob("*")
                 if not path.is_dir() and not layout.is_beside_the_case(path.name)
             )
         )
     except OSError as error:
-        raise CouldNotReadError(path=str(pictures), reason=files.reason(error)) from error
+        raise CouldNotReadError(path=str(place), reason=files.reason(error)) from error
 
 
-def picture_hashes(case: Case, folder: Path, before: Manifest | None) -> dict[str, str]:
-    """Hashes for the next manifest.
+def evidence_hashes(case: Case, folder: Path, before: Manifest | None, without: frozenset[str]) -> dict[str, str]:
+    """Hashes of pictures and attachments for the next manifest; files of `without` were erased and are not listed.
 
-    A hash is what was found when the picture was taken in, or what the manifest said before; only a file that nobody
-    has listed is read. So a save never gives a changed picture a fresh hash.
+    A hash is what was found when the file was taken in, or what the manifest said before; only a file that nobody has
+    listed is read. So a save never gives a changed picture a fresh hash.
     """
-    known = {path: listed for path, listed in before.hashes.items() if path != layout.CASE} if before else {}
+    known = {path: listed for path, listed in before.hashes.items() if path not in layout.RECORD} if before else {}
     named = {f"{layout.PICTURES}/{picture.file}": picture.sha256 for picture in case.pictures}
-    found = dict.fromkeys(picture_files(folder), "")
-    return {path: listed or files.sha256(folder / path) for path, listed in {**found, **known, **named}.items()}
+    named |= {f"{layout.ATTACHMENTS}/{attachment.file}": attachment.sha256 for attachment in case.attachments}
+    found = dict.fromkeys(evidence_files(folder), "")
+    return {
+        path: listed or files.sha256(folder / path)
+        for path, listed in {**found, **known, **named}.items()
+        if path not in without
+    }

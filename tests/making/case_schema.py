@@ -7,13 +7,13 @@ import msgspec
 
 from hazardreport.case.case import Case
 from hazardreport.resources_dir import RESOURCES
-from hazardreport.storage.case_json import FORMAT
+from hazardreport.storage.case_json import FORMAT, OLDEST_READER
 
 PATH = RESOURCES / "schema" / "case.schema.json"
 
 
 def schema() -> dict[str, Any]:
-    """JSON schema of case.json: format number and record, nothing beside them."""
+    """JSON schema of case.json: format numbers, hash of the log's last line, record; nothing beside them."""
     (reference,), records = msgspec.json.schema_components([Case], ref_template="#/$defs/{name}")
     for record in records.values():
         if record.get("type") == "object":
@@ -24,8 +24,13 @@ def schema() -> dict[str, Any]:
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Record of a case",
         "type": "object",
-        "properties": {"format": {"const": FORMAT}, "case": reference},
-        "required": ["format", "case"],
+        "properties": {
+            "format": {"const": FORMAT},
+            "oldest_reader": {"const": OLDEST_READER},
+            "log_head": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+            "case": reference,
+        },
+        "required": ["format", "oldest_reader", "case"],
         "additionalProperties": False,
         "$defs": dict(sorted(records.items())),
     }

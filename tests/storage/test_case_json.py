@@ -2,16 +2,12 @@
 
 import dataclasses
 import json
-import types
-import typing
 from collections.abc import Callable
-from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from hazardreport import errors, wording
 from hazardreport.case.case import Case
@@ -22,50 +18,7 @@ from hazardreport.case.unit import Unit
 from hazardreport.case.wiring import Wiring
 from hazardreport.storage.case_json import case_bytes, case_from_bytes
 from hazardreport.storage.folder import create_case, open_case, save_case
-
-TEXTS = st.text(st.characters(exclude_categories=("Cs",)), max_size=8)
-NUMBERS = st.floats(allow_nan=False, allow_infinity=False)
-
-
-def records(hint: Any) -> st.SearchStrategy[Any]:
-    """Any value of a field's type, records within records included."""
-    if typing.get_origin(hint) in (types.UnionType, typing.Union):
-        return st.one_of(*(records(option) for option in typing.get_args(hint)))
-    if typing.get_origin(hint) is tuple:
-        inner = typing.get_args(hint)
-        if inner[-1] is Ellipsis:
-            return st.lists(records(inner[0]), max_size=2).map(tuple)
-        return st.tuples(*(records(one) for one in inner))
-    if dataclasses.is_dataclass(hint):
-        hints = typing.get_type_hints(hint)
-        return st.fixed_dictionaries(
-            {}, optional={name: records(one) for name, one in hints.items()} | _fixed(hint)
-        ).flatmap(lambda given: _made(hint, hints, given))
-    simple: dict[Any, st.SearchStrategy[Any]] = {
-        str: TEXTS,
-        float: NUMBERS,
-        int: st.integers(min_value=0, max_value=10**9),
-        bool: st.booleans(),
-        types.NoneType: st.none(),
-    }
-    return st.sampled_from(list(hint)) if issubclass(hint, StrEnum) else simple[hint]
-
-
-def _fixed(hint: Any) -> dict[str, st.SearchStrategy[Any]]:
-    if hint is not Picture:
-        return {}
-    return {
-        "file": st.from_regex(r"[a-z][a-z0-9-]{0,9}\.jpg", fullmatch=True),
-        "sha256": st.from_regex(r"[0-9a-f]{64}", fullmatch=True),
-    }
-
-
-def _made(hint: Any, hints: dict[str, Any], given: dict[str, Any]) -> st.SearchStrategy[Any]:
-    needed = [
-        one.name for one in dataclasses.fields(hint) if one.default is dataclasses.MISSING and one.name not in given
-    ]
-    rest = {name: _fixed(hint).get(name, records(hints[name])) for name in needed}
-    return st.fixed_dictionaries(rest).map(lambda more: hint(**given, **more))
+from tests.storage.generated_cases import records
 
 
 @given(case=records(Case))
@@ -89,7 +42,7 @@ def test_every_case_comes_back_equal_from_its_folder(tmp_path_factory: pytest.Te
 def test_the_record_can_be_read_by_people() -> None:
     case = Case(id="C-1", unit=Unit(brand=value("Größe Ω")), household=Household(children=Answer.YES))
     text = case_bytes(case).decode()
-    assert text.startswith('{\n  "format": 1,\n  "case": {\n    "id": "C-1",\n')
+    assert text.startswith('{\n  "format": 2,\n  "oldest_reader": 2,\n  "case": {\n    "id": "C-1",\n')
     assert '"text": "Größe Ω"' in text
     assert '"children": "yes"' in text
     assert text.endswith("}\n")

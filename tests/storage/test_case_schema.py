@@ -81,5 +81,11 @@ def test_what_the_reader_refuses_does_not_fit(script: dict[str, Any]) -> None:
     more["case"]["unit"]["more"] = 1
     kind["case"]["wiring"]["plug"] = "sideways"
     mark["case"]["pictures"][0]["marks"][0]["vertices"] = [[1.0]]
-    for wrong in (more, kind, mark, {"format": 2, "case": record()["case"]}, {"format": 1}):
+    for wrong in (
+        more,
+        kind,
+        mark,
+        {"format": 3, "oldest_reader": 2, "case": record()["case"]},
+        {"format": 2, "oldest_reader": 2},
+    ):
         assert not fits(wrong, schema, schema)

@@ -13,6 +13,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.picture import Picture
 from hazardreport.case.reading import Load, LoadKind, Quantity, Reading
 from hazardreport.storage import files
+from hazardreport.storage.condition import evidence_problems
 from hazardreport.storage.folder import OpenedCase, copy_case, create_case, open_case, save_case
 from hazardreport.storage.manifest import read_manifest
 
@@ -72,9 +73,10 @@ def test_a_sound_case_opens_without_problems(folder: Path) -> None:
     assert not result.read_only
     assert sorted(path.name for path in folder.iterdir()) == [
         "case.json",
-        "case.previous.json",
+        "log.jsonl",
         "manifest-sha256.txt",
         "pictures",
+        "values.jsonl",
     ]
 
 
@@ -87,7 +89,8 @@ def test_open_and_save_change_nothing_but_the_revision(folder: Path) -> None:
 
 def test_the_manifest_names_record_and_pictures_with_their_hashes(folder: Path) -> None:
     lines = (folder / "manifest-sha256.txt").read_text(encoding="utf-8").splitlines()
-    assert lines == [f"{files.sha256(folder / path)}  {path}" for path in ("case.json", "pictures/picture-001.jpg")]
+    names = ("case.json", "log.jsonl", "pictures/picture-001.jpg", "values.jsonl")
+    assert lines == [f"{files.sha256(folder / path)}  {path}" for path in names]
 
 
 def test_a_new_case_is_never_laid_over_something(folder: Path) -> None:
@@ -117,18 +120,34 @@ def test_opening_only_to_read_writes_nothing(folder: Path) -> None:
 
 def test_a_newer_format_is_refused_with_a_sentence(folder: Path) -> None:
     record = json.loads((folder / "case.json").read_text(encoding="utf-8"))
-    record["format"] = 2
+    record["format"] = record["oldest_reader"] = 3
     record["unheard of"] = 1
     (folder / "case.json").write_text(json.dumps(record), encoding="utf-8")
     with pytest.raises(errors.NewerCaseFormatError) as caught:
         open_case(folder)
-    assert (caught.value.format, caught.value.supported) == (2, 1)
+    assert (caught.value.format, caught.value.supported) == (3, 2)
     assert "newer version" in wording.remedy(caught.value)
     with pytest.raises(errors.NewerCaseFormatError):
         save_case(Case(id="C-1"), folder)
 
 
-def test_half_a_record_is_named_and_the_last_good_copy_opens(folder: Path) -> None:
+def test_a_newer_format_that_may_be_shown_opens_read_only_and_says_what_is_left_out(folder: Path) -> None:
+    record = json.loads((folder / "case.json").read_text(encoding="utf-8"))
+    record["format"] = 3
+    record["case"]["unit"]["colour"] = "green"
+    (folder / "case.json").write_text(json.dumps(record), encoding="utf-8")
+    result = opened(folder)
+    assert result.read_only
+    assert result.case.title == "Wax pot"
+    assert kinds(result) == {errors.NewerCaseReadOnlyError, errors.CaseFileChangedError}
+    newer = next(problem for problem in result.problems if isinstance(problem, errors.NewerCaseReadOnlyError))
+    assert "case.unit.colour" in newer.listing
+    with pytest.raises(errors.NewerCaseFormatError):
+        save_case(result.case, folder)
+    assert json.loads((folder / "case.json").read_text(encoding="utf-8")) == record
+
+
+def test_half_a_record_is_named_and_the_log_gives_it_back_whole(folder: Path) -> None:
     good = opened(folder).case
     data = (folder / "case.json").read_bytes()
     (folder / "case.json").write_bytes(data[: len(data) // 2])
@@ -136,15 +155,14 @@ def test_half_a_record_is_named_and_the_last_good_copy_opens(folder: Path) -> No
     result = opened(folder)
 
     assert kinds(result) == {errors.CaseFileDamagedError, errors.CaseFileChangedError}
-    assert result.case.id == good.id
-    assert result.case.revision == good.revision - 1
+    assert result.case == good
     save_case(result.case, folder)
     assert (folder / "case.damaged-1.json").read_bytes() == data[: len(data) // 2]
     assert opened(folder).problems == ()
 
 
 def test_half_a_record_without_any_copy_is_refused_with_its_place(folder: Path) -> None:
-    (folder / "case.previous.json").unlink()
+    (folder / "log.jsonl").unlink()
     (folder / "case.json").write_bytes((folder / "case.json").read_bytes()[:200])
     with pytest.raises(errors.CaseInvalidError) as caught:
         open_case(folder)
@@ -177,8 +195,10 @@ def test_one_changed_byte_of_a_picture_is_named_and_the_rest_opens(folder: Path,
     data[byte] ^= 1
     path.write_bytes(bytes(data))
     result = opened(folder)
-    assert kinds(result) == {errors.PictureChangedError}
+    assert result.problems == (), "opening looks at sizes only"
     assert result.case.title == "Wax pot"
+    (problem,) = evidence_problems(result.case, folder, thorough=True)
+    assert isinstance(problem, errors.PictureChangedError)
 
 
 def test_a_save_never_gives_a_changed_picture_a_fresh_hash(folder: Path) -> None:
@@ -216,7 +236,7 @@ def test_damaged_lines_of_the_manifest_are_numbered(folder: Path, line: str) -> 
     with (folder / "manifest-sha256.txt").open("a", encoding="utf-8") as stream:
         stream.write(line + "\n")
     result = opened(folder)
-    assert [problem.fields()["lines"] for problem in result.problems] == ["3"]
+    assert [problem.fields()["lines"] for problem in result.problems] == ["5"]
 
 
 @pytest.mark.parametrize("number", [errno.ENOSPC, errno.EACCES, errno.EIO, errno.EROFS])
@@ -239,7 +259,7 @@ def test_a_full_or_forbidden_disk_leaves_the_old_case_intact(
     assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
 
 
-@pytest.mark.parametrize("call", range(1, 4))
+@pytest.mark.parametrize("call", range(1, 5))
 def test_a_disk_that_fills_up_at_any_write_leaves_the_old_case_intact(
     folder: Path, monkeypatch: pytest.MonkeyPatch, call: int
 ) -> None:
@@ -285,8 +305,14 @@ def test_values_that_no_file_could_give_back_are_refused_with_their_place(folder
 
 def test_a_copy_is_the_case_without_what_lies_beside_it(folder: Path, tmp_path: Path) -> None:
     copy = copy_case(folder, tmp_path / "copy")
-    assert sorted(path.name for path in copy.iterdir()) == ["case.json", "manifest-sha256.txt", "pictures"]
-    for name in ("case.json", "manifest-sha256.txt", "pictures/picture-001.jpg"):
+    assert sorted(path.name for path in copy.iterdir()) == [
+        "case.json",
+        "log.jsonl",
+        "manifest-sha256.txt",
+        "pictures",
+        "values.jsonl",
+    ]
+    for name in ("case.json", "log.jsonl", "values.jsonl", "manifest-sha256.txt", "pictures/picture-001.jpg"):
         assert (copy / name).read_bytes() == (folder / name).read_bytes()
     assert opened(copy).problems == ()
     (tmp_path / "empty").mkdir()

@@ -86,7 +86,9 @@ def test_a_save_cut_off_at_any_step_is_the_old_case_or_the_new_one(folder: Path)
         case = open_case(folder)
         save_case(replace(case.case, title="old"), folder)
         case.close()
-    assert seen == ["old"] * 7 + ["new"] * 2 == sorted(seen, reverse=True)
+    assert seen == sorted(seen, reverse=True)
+    assert set(seen) == {"old", "new"}
+    assert len(seen) > 10
     assert open_case(folder, for_writing=False).case.title == "new"
 
 

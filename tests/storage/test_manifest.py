@@ -60,5 +60,10 @@ def test_a_file_whose_name_is_no_text_is_listed_and_checked(tmp_path: Path) -> N
     assert open_case(folder, for_writing=False).problems == ()
     integrity = check_folder(folder)
     assert integrity.whole
-    assert [check.path for check in integrity.files] == ["case.json", "pictures/odd[U+DCFF][U+000A]%.bin"]
-    assert integrity.files[1].sha256 == files.sha256(Path(os.fsdecode(odd)))
+    assert [check.path for check in integrity.files] == [
+        "case.json",
+        "log.jsonl",
+        "pictures/odd[U+DCFF][U+000A]%.bin",
+        "values.jsonl",
+    ]
+    assert integrity.files[2].sha256 == files.sha256(Path(os.fsdecode(odd)))

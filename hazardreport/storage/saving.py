@@ -1,0 +1,142 @@
+"""A save is whole or has not happened.
+
+All new files are written beside the old ones and brought to the disk, the manifest last and in one step; then they take
+their places. From the moment that the new manifest has its pending name the new revision counts
+(`storage.manifest.counting`), whatever happens to the renames; before it, the old one does.
+"""
+
+import contextlib
+from collections.abc import Sequence
+from pathlib import Path
+
+from hazardreport.case.case import Case
+from hazardreport.errors import CaseReadOnlyError, CouldNotWriteError, HazardReportError
+from hazardreport.storage import files, layout
+from hazardreport.storage.lock import acquire
+from hazardreport.storage.manifest import Counting, counting, evidence_hashes, manifest_bytes, read_manifest
+from hazardreport.storage.revision import Before, Signature, Written, next_revision
+
+
+def save_case(
+    case: Case,
+    folder: Path,
+    *,
+    author: str = "",
+    time: str = "",
+    signature: Signature | None = None,
+    erase: Sequence[str] = (),
+    erase_files: frozenset[str] = frozenset(),
+) -> Case:
+    """The case as saved, with the next revision.
+
+    Parameters
+    ----------
+    case : Case
+        As it is now.
+    folder : Path
+        Folder of the case.
+    author, time : str
+        Who saves and when, for the log; without a time the computer's clock tells it. `signature` says both, and
+        where salts come from.
+    erase : sequence of str
+        Hashes whose texts are taken out of values.jsonl.
+    erase_files : frozenset of str
+        Paths of pictures and attachments that are no longer part of the case.
+
+    Raises
+    ------
+    CouldNotWriteError
+        If the disk is full or the folder may not be written; the case saved before is intact.
+    CaseNotSavableError
+        If the case holds a value that no file could give back.
+    CaseOpenElsewhereError
+        If another process that is alive has the case open.
+    NewerCaseFormatError
+        If a newer program saved there.
+    """
+    try:
+        held = acquire(folder)
+    except CaseReadOnlyError as error:
+        raise CouldNotWriteError(path=error.path, reason=error.reason) from error
+    try:
+        return _saved(case, folder, signature or Signature(author=author, time=time), erase, erase_files)
+    finally:
+        held.release()
+
+
+def _saved(case: Case, folder: Path, signature: Signature, erase: Sequence[str], erase_files: frozenset[str]) -> Case:
+    finish_interrupted_save(folder)
+    before = _before(folder)
+    written = next_revision(case, before, signature, erase)
+    manifest = read_manifest(folder / layout.MANIFEST)
+    hashes = evidence_hashes(written.case, folder, manifest, erase_files)
+    data = {layout.CASE: written.record, layout.LOG: written.log, layout.VALUES: written.values}
+    hashes |= {name: files.digest(content) for name, content in data.items()}
+    _keep_damaged(folder, before, written)
+    try:
+        for name, content in data.items():
+            files.write_through(folder / layout.pending(name), content)
+        files.write_atomically(folder / layout.pending(layout.MANIFEST), manifest_bytes(hashes))
+    except HazardReportError:
+        with contextlib.suppress(HazardReportError):
+            _remove_pending(folder)
+        raise
+    _take_their_places(folder)
+    with contextlib.suppress(OSError):
+        files.unlink(folder / layout.PREVIOUS)
+    return written.case
+
+
+def _take_their_places(folder: Path) -> None:
+    """The new files under their own names. The new revision counts already; a rename that fails is tried once more."""
+    try:
+        for name in (*layout.RECORD, layout.MANIFEST):
+            files.rename(folder / layout.pending(name), folder / name)
+    except CouldNotWriteError:
+        finish_interrupted_save(folder)
+    files.sync_folder(folder)
+
+
+def _before(folder: Path) -> Before:
+    """What was saved last."""
+    manifest = read_manifest(folder / layout.MANIFEST)
+    listed = manifest.hashes if manifest else {}
+    found = {name: files.read(folder / name) if (folder / name).exists() else b"" for name in layout.RECORD}
+    sound = all(name in listed and files.digest(content) == listed[name] for name, content in found.items())
+    return Before(case=found[layout.CASE], log=found[layout.LOG], values=found[layout.VALUES], sound=sound)
+
+
+def _keep_damaged(folder: Path, before: Before, written: Written) -> None:
+    """What could not be continued is kept beside the case."""
+    names = {"case": layout.CASE, "log": layout.LOG, "values": layout.VALUES}
+    for part in written.damaged:
+        stem, _, suffix = names[part].partition(".")
+        number = 1
+        while (path := folder / layout.DAMAGED.format(stem=stem, number=number, suffix=suffix)).exists():
+            number += 1
+        files.write_atomically(path, getattr(before, part))
+
+
+def finish_interrupted_save(folder: Path) -> Counting:
+    """Renames that a save did not come to are made, and what is left of an unfinished one is removed.
+
+    Raises
+    ------
+    CouldNotWriteError
+        If the folder may not be written; what counts is then still where `counting` finds it.
+    """
+    count = counting(folder)
+    for name, place in (*count.files.items(), (layout.MANIFEST, count.manifest)):
+        if place.name != name:
+            files.rename(place, folder / name)
+    _remove_pending(folder)
+    return counting(folder)
+
+
+def _remove_pending(folder: Path) -> None:
+    """The manifest goes first: without it the others count for nothing."""
+    try:
+        for name in (layout.MANIFEST, *layout.RECORD):
+            files.remove(folder / layout.pending(name))
+    except OSError as error:
+        raise CouldNotWriteError(path=str(folder), reason=files.reason(error)) from error
