@@ -7,11 +7,13 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistent
 from PySide6.QtGui import QColor, QIcon, QImage, QPixmap
 
 from hazardreport.app.jobs import Jobs
-from hazardreport.app.pictures_on_disk import upright
-from hazardreport.case.picture import Picture
+from hazardreport.app.models.picture_badges import badged, remarks
+from hazardreport.app.shown_pictures import shown_image
+from hazardreport.case.picture import Cover, Picture, Recognisable
 
 SIDE = 128
 KEPT = 400
+Look = tuple[str, tuple[Cover, ...], Recognisable]
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -24,9 +26,9 @@ class PictureList(QAbstractListModel):
         self._folder = Path()
         self._jobs = Jobs(self, threads=1)
         self._jobs.failed.connect(lambda _: None)
-        self._icons: OrderedDict[str, QIcon] = OrderedDict()
-        self._asked: set[str] = set()
-        self._arrived: set[str] = set()
+        self._icons: OrderedDict[Look, QIcon] = OrderedDict()
+        self._asked: set[Look] = set()
+        self._arrived: set[Look] = set()
         self._batch = QTimer(self)
         self._batch.setSingleShot(True)
         self._batch.setInterval(50)
@@ -71,44 +73,55 @@ class PictureList(QAbstractListModel):
         if role == Qt.ItemDataRole.DecorationRole:
             return self._thumbnail(picture)
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleTextRole):
-            return f"{picture.id}: {picture.description or picture.caption or picture.original_name}"
+            words = f"{picture.id}: {picture.description or picture.caption or picture.original_name}"
+            return "\n".join((words, *remarks(picture)))
         if role == Qt.ItemDataRole.SizeHintRole:
             return QSize(SIDE + 16, SIDE)
         return None
 
     def _thumbnail(self, picture: Picture) -> QIcon:
-        key = picture.sha256
-        if key in self._icons:
-            self._icons.move_to_end(key)
-            return self._icons[key]
-        if key not in self._asked:
-            self._asked.add(key)
+        look = _look(picture)
+        if look in self._icons:
+            self._icons.move_to_end(look)
+            return self._icons[look]
+        if look not in self._asked:
+            self._asked.add(look)
             self._jobs.start(
-                f"thumbnail {key}",
-                upright,
-                str(self._folder / picture.file),
-                SIDE * 2,
-                on_result=lambda image: self._on_image(key, image),
+                f"thumbnail {picture.id} {hash(look)}",
+                _covered,
+                self._folder / picture.file,
+                picture,
+                on_result=lambda image: self._on_image(picture, image),
             )
         return self._blank
 
-    def _on_image(self, key: str, image: QImage) -> None:
-        self._asked.discard(key)
+    def _on_image(self, picture: Picture, image: QImage) -> None:
+        look = _look(picture)
+        self._asked.discard(look)
         pixmap = QPixmap.fromImage(image) if not image.isNull() else self._blank.pixmap(SIDE, SIDE)
-        self._icons[key] = QIcon(pixmap)
+        self._icons[look] = QIcon(badged(pixmap, picture))
         while len(self._icons) > KEPT:
             self._icons.popitem(last=False)
-        self._arrived.add(key)
+        self._arrived.add(look)
         if not self._batch.isActive():
             self._batch.start()
 
     def on_batch(self) -> None:
         """Thumbnails arrived."""
         for row, picture in enumerate(self._pictures):
-            if picture.sha256 in self._arrived:
+            if _look(picture) in self._arrived:
                 self.dataChanged.emit(self.index(row), self.index(row), [Qt.ItemDataRole.DecorationRole])
         self._arrived.clear()
 
     def close(self) -> None:
         """Stop decoding."""
         self._jobs.close()
+
+
+def _look(picture: Picture) -> Look:
+    """What a thumbnail depends on."""
+    return picture.sha256, picture.covers, picture.recognisable
+
+
+def _covered(path: Path, picture: Picture) -> QImage:
+    return shown_image(path, picture, SIDE * 2, covered=True)

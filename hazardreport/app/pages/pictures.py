@@ -26,12 +26,14 @@ from hazardreport import wording
 from hazardreport.app.desk import Desk
 from hazardreport.app.models.picture_list import SIDE, PictureList
 from hazardreport.app.pages.page import Page
-from hazardreport.app.pictures_on_disk import TakenIn, pasted_file, take_in_pictures, upright
+from hazardreport.app.pictures_on_disk import TakenIn, pasted_file, take_in_pictures
+from hazardreport.app.shown_pictures import shown_image
 from hazardreport.app.views.picture_details import PictureDetails
-from hazardreport.app.views.picture_view import PictureView, Tool
+from hazardreport.app.views.picture_tools import Tool
+from hazardreport.app.views.picture_view import PictureView
 from hazardreport.case import edits
 from hazardreport.case.case import Case
-from hazardreport.case.picture import Mark, MarkKind, Picture, Placement, Point
+from hazardreport.case.picture import Cover, Mark, MarkKind, Picture, Placement, Point
 
 TOOLS = (
     (Tool.SELECT, "Select", "S"),
@@ -40,8 +42,10 @@ TOOLS = (
     (Tool.OUTLINE, "Outline", "O"),
     (Tool.FREE_LINE, "Line", "L"),
     (Tool.TEXT, "Text", "T"),
+    (Tool.COVER, "Cover", "C"),
 )
 NEW_POINT = "new"
+UNDO_NAMES = {"recognisable": "Say Whether Anybody Can Be Recognised"}
 
 
 class PicturesPage(Page):
@@ -176,9 +180,12 @@ class PicturesPage(Page):
         self.view.point_moved.connect(self.on_point_moved)
         self.view.mark_drawn.connect(self.on_mark_drawn)
         self.view.mark_changed.connect(self.on_mark_changed)
+        self.view.cover_drawn.connect(self.on_cover_drawn)
+        self.view.cover_changed.connect(self.on_cover_changed)
         self.view.removed.connect(self.on_removed)
         self.view.chosen_changed.connect(self.details.show_chosen)
         self.details.item_chosen.connect(lambda *chosen: self.view.choose(chosen))
+        self.details.cover_changed.connect(self.on_cover_changed)
         self.details.picture_changed.connect(self.on_picture_changed)
         self.details.point_changed.connect(self.on_point_changed)
         self.details.point_removed.connect(self.on_point_removed)
@@ -301,8 +308,9 @@ class PicturesPage(Page):
             self._image_of = picture.sha256
             self.desk.jobs.start(
                 "picture",
-                upright,
-                str(self.desk.session.pictures_folder / picture.file),
+                shown_image,
+                self.desk.session.pictures_folder / picture.file,
+                picture,
                 on_result=lambda image: self._on_image(picture.sha256, image),
             )
 
@@ -383,10 +391,27 @@ class PicturesPage(Page):
             f"Change {mark.kind.value.capitalize()}", edits.change_mark, self.current, mark, merge=merge
         )
 
+    def on_cover_drawn(self, left: float, top: float, right: float, bottom: float) -> None:
+        """A cover was drawn; it is chosen, so that its reason can be typed."""
+        picture = self.desk.session.case.picture(self.current)
+        if picture is not None:
+            key = edits.next_id("cover", (one.id for one in picture.covers))
+            cover = Cover(id=key, left=left, top=top, right=right, bottom=bottom)
+            self.desk.session.edit("Cover", edits.add_cover, self.current, cover)
+            self.view.choose_tool(Tool.SELECT)
+            self.view.choose(("cover", cover.id))
+
+    def on_cover_changed(self, cover: Cover) -> None:
+        """A cover was moved, sized or given a reason."""
+        merge = f"{self.current} {cover.id}"
+        self.desk.session.edit("Change Cover", edits.change_cover, self.current, cover, merge=merge)
+
     def on_removed(self, kind: str, id: str) -> None:
-        """A point or mark was taken off the picture."""
+        """A point, mark or cover was taken off the picture."""
         if kind == "point":
             self.desk.session.edit(f"Take Point {id} off", edits.take_point_off, self.current, id)
+        elif kind == "cover":
+            self.desk.session.edit("Remove Cover", edits.remove_cover, self.current, id)
         else:
             self.desk.session.edit("Remove Mark", edits.remove_mark, self.current, id)
 
@@ -396,7 +421,7 @@ class PicturesPage(Page):
         now = session.case.picture(picture.id)
         if now is not None:
             changed = replace(now, **{field: getattr(picture, field)})
-            text = f"Change {field.replace('_', ' ').capitalize()}"
+            text = UNDO_NAMES.get(field) or f"Change {field.replace('_', ' ').capitalize()}"
             session.edit(text, edits.change_picture, changed, merge=f"{picture.id} {field}")
 
     def on_point_changed(self, point: Point) -> None:

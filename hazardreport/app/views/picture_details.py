@@ -24,7 +24,13 @@ from PySide6.QtWidgets import (
 
 from hazardreport import wording
 from hazardreport.app.views.fields import TextField
-from hazardreport.case.picture import Picture, Point, PointRole
+from hazardreport.case.picture import Cover, Picture, Point, PointRole, Recognisable
+
+RECOGNISABLE = {
+    Recognisable.OPEN: "not looked at yet",
+    Recognisable.NO: "no",
+    Recognisable.YES: "yes",
+}
 
 
 class PointRow(QWidget):
@@ -97,6 +103,7 @@ class PictureDetails(QScrollArea):
     point_place_asked = Signal(str)
     remove_asked = Signal()
     item_chosen = Signal(str, str)
+    cover_changed = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -105,6 +112,7 @@ class PictureDetails(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._picture: Picture | None = None
+        self._cover = ""
         self._rows: dict[str, PointRow] = {}
         content = QWidget()
         self._column = QVBoxLayout(content)
@@ -113,6 +121,7 @@ class PictureDetails(QScrollArea):
         self._words()
         self._points()
         self._over()
+        self._publication()
         self._facts()
         self._column.addStretch(1)
         self.setWidget(content)
@@ -150,10 +159,29 @@ class PictureDetails(QScrollArea):
     def _over(self) -> None:
         self._over_heading = self._heading("On this picture")
         self.over = QListWidget()
-        self.over.setAccessibleName("Points and marks on this picture")
+        self.over.setAccessibleName("Points, marks and covers on this picture")
         self.over.setMaximumHeight(120)
         self.over.itemSelectionChanged.connect(self.on_item_selected)
         self._column.addWidget(self.over)
+        self.reason = TextField("What the cover hides", hint="what it hides: face, address")
+        self.reason.entered.connect(self.on_reason_entered)
+        self.reason.hide()
+        self._column.addWidget(self.reason)
+
+    def _publication(self) -> None:
+        self._heading("Privacy")
+        asked = QLabel(wording.sentence("window.pictures.recognisable"))
+        asked.setWordWrap(True)
+        self.recognisable = QComboBox()
+        self.recognisable.setAccessibleName(asked.text())
+        self.recognisable.addItems(list(RECOGNISABLE.values()))
+        self.recognisable.activated.connect(lambda row: self._change("recognisable", list(RECOGNISABLE)[row]))
+        asked.setBuddy(self.recognisable)
+        remark = QLabel(wording.sentence("window.pictures.recognisable_why"))
+        remark.setProperty("role", "small")
+        remark.setWordWrap(True)
+        for widget in (asked, self.recognisable, remark):
+            self._column.addWidget(widget)
 
     def _facts(self) -> None:
         self._heading("Facts of the file")
@@ -180,17 +208,22 @@ class PictureDetails(QScrollArea):
         if self._picture is not None and self._picture.id != picture.id:
             self.caption.on_done()
             self.description.on_done()
+            self.reason.on_done()
+            self._cover = ""
         self._picture = picture
         self.caption.show_value(picture.caption)
         self.description.show_value(picture.description)
         self.as_found.setChecked(picture.as_found)
         self.illustration.setChecked(picture.illustration)
+        self.recognisable.setCurrentIndex(list(RECOGNISABLE).index(picture.recognisable))
         self.facts.setText("\n".join(_facts(picture)))
         self._show_over(picture)
+        self._show_reason()
 
     def _show_over(self, picture: Picture) -> None:
         entries = [("point", spot.letter, f"Point {spot.letter}") for spot in picture.placements]
         entries += [("mark", m.id, f"{m.kind.value.capitalize()} {m.text}".strip()) for m in picture.marks]
+        entries += [("cover", c.id, f"Cover: {c.reason}" if c.reason.strip() else "Cover") for c in picture.covers]
         self._over_heading.setVisible(bool(entries))
         self.over.setVisible(bool(entries))
         shown = [self.over.item(row).data(Qt.ItemDataRole.UserRole) for row in range(self.over.count())]
@@ -206,7 +239,7 @@ class PictureDetails(QScrollArea):
         self.over.blockSignals(blocked)
 
     def on_item_selected(self) -> None:
-        """A point or mark was chosen in the list."""
+        """A point, mark or cover was chosen in the list."""
         items = self.over.selectedItems()
         if items:
             self.item_chosen.emit(*items[0].data(Qt.ItemDataRole.UserRole))
@@ -219,6 +252,24 @@ class PictureDetails(QScrollArea):
             if self.over.item(row).data(Qt.ItemDataRole.UserRole) == [kind, id]:
                 self.over.setCurrentRow(row)
         self.over.blockSignals(blocked)
+        self.reason.on_done()
+        self._cover = id if kind == "cover" else ""
+        self._show_reason()
+
+    def _chosen_cover(self) -> Cover | None:
+        covers = self._picture.covers if self._picture is not None else ()
+        return next((cover for cover in covers if cover.id == self._cover), None)
+
+    def _show_reason(self) -> None:
+        cover = self._chosen_cover()
+        self.reason.setVisible(cover is not None)
+        self.reason.show_value(cover.reason if cover is not None else "")
+
+    def on_reason_entered(self, reason: object) -> None:
+        """It was typed what the chosen cover hides."""
+        cover = self._chosen_cover()
+        if cover is not None and cover.reason != str(reason):
+            self.cover_changed.emit(replace(cover, reason=str(reason)))
 
     def show_points(self, points: Sequence[Point]) -> None:
         """Show all points of the case."""

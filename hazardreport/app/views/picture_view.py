@@ -1,8 +1,7 @@
-"""One picture, large: zoom to the pointer, pan, fit; points and marks placed by mouse or by keyboard."""
+"""One picture, large: zoom to the pointer, pan, fit; points, marks and covers placed by mouse or by keyboard."""
 
 from collections.abc import Sequence
 from dataclasses import replace
-from enum import StrEnum
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
@@ -12,6 +11,7 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
+    QPainterPath,
     QPen,
     QPixmap,
     QResizeEvent,
@@ -27,6 +27,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from hazardreport.app.views.picture_covers import (
+    HANDLES,
+    RIGHT_BOTTOM,
+    box_of,
+    cover_items,
+    handle_place,
+    moved_cover,
+)
 from hazardreport.app.views.picture_items import (
     HALO,
     INK,
@@ -38,54 +46,27 @@ from hazardreport.app.views.picture_items import (
     outline_of,
     touches,
 )
-from hazardreport.case.picture import Mark, MarkKind, Picture, Placement
+from hazardreport.app.views.picture_tools import ARROWS, KINDS, TOOL_KEYS, Tool
+from hazardreport.case.picture import Cover, Mark, MarkKind, Picture, Placement
 
 MOST_ZOOM = 16.0
 REACH = 14.0
 
 
-class Tool(StrEnum):
-    """What a click does."""
-
-    SELECT = "select"
-    POINT = "point"
-    ARROW = "arrow"
-    OUTLINE = "outline"
-    FREE_LINE = "free line"
-    TEXT = "text"
-
-
-TOOL_KEYS = {
-    Qt.Key.Key_S: Tool.SELECT,
-    Qt.Key.Key_P: Tool.POINT,
-    Qt.Key.Key_A: Tool.ARROW,
-    Qt.Key.Key_O: Tool.OUTLINE,
-    Qt.Key.Key_L: Tool.FREE_LINE,
-    Qt.Key.Key_T: Tool.TEXT,
-}
-KINDS = {
-    Tool.ARROW: MarkKind.ARROW,
-    Tool.OUTLINE: MarkKind.OUTLINE,
-    Tool.FREE_LINE: MarkKind.FREE_LINE,
-    Tool.TEXT: MarkKind.TEXT,
-}
-ARROWS = {
-    Qt.Key.Key_Left: QPointF(-1, 0),
-    Qt.Key.Key_Right: QPointF(1, 0),
-    Qt.Key.Key_Up: QPointF(0, -1),
-    Qt.Key.Key_Down: QPointF(0, 1),
-}
 Chosen = tuple[str, str]
+Placed = Mark | Placement | Cover
 NOTHING: Chosen = ("", "")
 
 
 class PictureView(QGraphicsView):
-    """Shows a picture with its points and marks; tells what the person did, in picture coordinates."""
+    """Shows a picture with its points, marks and covers; tells what the person did, in picture coordinates."""
 
     point_placed = Signal(float, float)
     point_moved = Signal(str, float, float)
     mark_drawn = Signal(object, object, str)
     mark_changed = Signal(object)
+    cover_drawn = Signal(float, float, float, float)
+    cover_changed = Signal(object)
     removed = Signal(str, str)
     chosen_changed = Signal(str, str)
     tool_changed = Signal(object)
@@ -118,7 +99,7 @@ class PictureView(QGraphicsView):
         self._fitted = True
         self._pan: QPoint | None = None
         self._grabbed: tuple[Chosen, int, QPointF] | None = None
-        self._moving: Mark | Placement | None = None
+        self._moving: Placed | None = None
         self.cross: QPointF | None = None
         self._editor: QLineEdit | None = None
 
@@ -153,12 +134,14 @@ class PictureView(QGraphicsView):
         self._pixmap.setTransformationMode(Qt.TransformationMode.SmoothTransformation)
         self._pixmap.setScale(self._picture.width / image.width())
 
-    def _find(self, chosen: Chosen) -> Mark | Placement | None:
+    def _find(self, chosen: Chosen) -> Placed | None:
         if self._picture is None:
             return None
         kind, key = chosen
         if kind == "point":
             return next((p for p in self._picture.placements if p.letter == key), None)
+        if kind == "cover":
+            return next((c for c in self._picture.covers if c.id == key), None)
         return next((m for m in self._picture.marks if m.id == key), None) if kind == "mark" else None
 
     def _rebuild(self) -> None:
@@ -168,6 +151,10 @@ class PictureView(QGraphicsView):
         picture = self._picture
         if picture is None:
             return
+        covers = [self._moving if self._is_moving("cover", c.id) else c for c in picture.covers]
+        for cover in covers:
+            if isinstance(cover, Cover):
+                self._overlay += cover_items(cover, self.scale_now(), self.chosen == ("cover", cover.id))
         marks = [self._moving if self._is_moving("mark", m.id) else m for m in picture.marks]
         spots = [self._moving if self._is_moving("point", p.letter) else p for p in picture.placements]
         for mark in marks:
@@ -217,7 +204,7 @@ class PictureView(QGraphicsView):
         self.viewport().update()
 
     def choose(self, chosen: Chosen) -> None:
-        """Choose a point or a mark, or nothing."""
+        """Choose a point, a mark or a cover, or nothing."""
         if chosen == self.chosen:
             return
         self.chosen = chosen
@@ -228,10 +215,11 @@ class PictureView(QGraphicsView):
         if self._picture is None:
             return []
         points = [("point", spot.letter) for spot in self._picture.placements]
-        return points + [("mark", mark.id) for mark in self._picture.marks]
+        marks = [("mark", mark.id) for mark in self._picture.marks]
+        return points + marks + [("cover", cover.id) for cover in self._picture.covers]
 
     def focusNextPrevChild(self, next: bool) -> bool:
-        """Tab walks through points and marks, then leaves the picture at the ends."""
+        """Tab walks through points, marks and covers, then leaves the picture at the ends."""
         items = self._everything()
         if self.tool is Tool.SELECT and items:
             step = 1 if next else -1
@@ -340,6 +328,10 @@ class PictureView(QGraphicsView):
             for index in handles_of(chosen):
                 if _distance(at, QPointF(*chosen.vertices[index])) * scale <= REACH:
                     return self.chosen, index
+        if isinstance(chosen, Cover):
+            for index in range(len(HANDLES)):
+                if _distance(at, handle_place(chosen, index)) * scale <= REACH:
+                    return self.chosen, index
         for spot in reversed(picture.placements):
             disc = QPointF(spot.x + 20 / scale, spot.y - 20 / scale)
             if min(_distance(at, QPointF(spot.x, spot.y)), _distance(at, disc)) * scale <= REACH:
@@ -347,6 +339,9 @@ class PictureView(QGraphicsView):
         for mark in reversed(picture.marks):
             if touches(mark, at, scale):
                 return ("mark", mark.id), -1
+        for cover in reversed(picture.covers):
+            if box_of(cover).contains(at):
+                return ("cover", cover.id), -1
         return NOTHING, -1
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -371,8 +366,10 @@ class PictureView(QGraphicsView):
                 self._draft = [self._draft[0], self._within(at)]
             self._show_draft()
 
-    def _moved(self, chosen: Chosen, vertex: int, shift: QPointF) -> Mark | Placement | None:
+    def _moved(self, chosen: Chosen, vertex: int, shift: QPointF) -> Placed | None:
         found = self._find(chosen)
+        if isinstance(found, Cover) and self._picture is not None:
+            return moved_cover(found, vertex, shift, self._picture.width, self._picture.height)
         if isinstance(found, Placement):
             to = self._within(QPointF(found.x, found.y) + shift)
             return replace(found, x=to.x(), y=to.y())
@@ -394,23 +391,23 @@ class PictureView(QGraphicsView):
         if self._draft and event.button() is Qt.MouseButton.LeftButton:
             self._finish_draft()
 
-    def _tell_moved(self, moved: Mark | Placement) -> None:
+    def _tell_moved(self, moved: Placed) -> None:
         if isinstance(moved, Placement):
             self.point_moved.emit(moved.letter, moved.x, moved.y)
+        elif isinstance(moved, Cover):
+            self.cover_changed.emit(moved)
         else:
             self.mark_changed.emit(moved)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Twice on a mark: its label."""
-        chosen = self._find(self.chosen)
-        if self.tool is Tool.SELECT and isinstance(chosen, Mark):
-            self._edit_label(chosen)
+        """Twice on a mark: its label; on a cover: its reason."""
+        if self.tool is Tool.SELECT:
+            self._edit_words()
 
     # drafts
 
     def _show_draft(self) -> None:
-        kind = KINDS.get(self.tool)
-        if kind is None or not self._draft:
+        if not self._draft:
             return
         if self._draft_item is None:
             self._draft_item = QGraphicsPathItem()
@@ -422,7 +419,12 @@ class PictureView(QGraphicsView):
         points = [(point.x(), point.y()) for point in self._draft]
         if self.cross is not None and not self.underMouse():
             points.append((self.cross.x(), self.cross.y()))
-        self._draft_item.setPath(outline_of(kind, points, 16 / self.scale_now()))
+        if self.tool is Tool.COVER:
+            path = QPainterPath()
+            path.addRect(QRectF(QPointF(*points[0]), QPointF(*points[-1])).normalized())
+        else:
+            path = outline_of(KINDS[self.tool], points, 16 / self.scale_now())
+        self._draft_item.setPath(path)
 
     def _drop_draft(self) -> None:
         self._draft = []
@@ -431,22 +433,38 @@ class PictureView(QGraphicsView):
             self._draft_item = None
 
     def _finish_draft(self) -> None:
-        draft, kind = self._draft, KINDS[self.tool]
+        draft, tool = self._draft, self.tool
         self._drop_draft()
         span = max((_distance(draft[0], point) for point in draft[1:]), default=0.0)
-        if span * self.scale_now() >= 6:
-            self.mark_drawn.emit(kind, tuple((point.x(), point.y()) for point in draft), "")
+        if span * self.scale_now() < 6:
+            return
+        if tool is Tool.COVER:
+            box = QRectF(draft[0], draft[-1]).normalized()
+            if min(box.width(), box.height()) > 0:
+                self.cover_drawn.emit(box.left(), box.top(), box.right(), box.bottom())
+        else:
+            self.mark_drawn.emit(KINDS[tool], tuple((point.x(), point.y()) for point in draft), "")
 
-    def _edit_label(self, mark: Mark) -> None:
-        x, y = mark.vertices[0]
-        self._ask_text(QPointF(x, y), mark.text, lambda text: self.mark_changed.emit(replace(mark, text=text)))
+    def _edit_words(self) -> None:
+        """Ask for the label of the chosen mark, or for the reason of the chosen cover."""
+        chosen = self._find(self.chosen)
+        if isinstance(chosen, Mark):
+            mark = chosen
+            at = QPointF(*mark.vertices[0])
+            self._ask_text(at, mark.text, lambda text: self.mark_changed.emit(replace(mark, text=text)))
+        elif isinstance(chosen, Cover):
+            cover = chosen
+            at = box_of(cover).topLeft()
+            self._ask_text(
+                at, cover.reason, lambda text: self.cover_changed.emit(replace(cover, reason=text)), "Reason"
+            )
 
-    def _ask_text(self, at: QPointF, text: str, answer: object) -> None:
+    def _ask_text(self, at: QPointF, text: str, answer: object, name: str = "Label") -> None:
         if self._editor is not None or self.read_only:
             return
         editor = QLineEdit(text, self.viewport())
-        editor.setAccessibleName("Label of the mark")
-        editor.setPlaceholderText("Label, then Enter")
+        editor.setAccessibleName("Label of the mark" if name == "Label" else "What the cover hides")
+        editor.setPlaceholderText(f"{name}, then Enter")
         editor.setFixedWidth(200)
         place = self.mapFromScene(at)
         editor.move(min(place.x(), self.viewport().width() - 204), min(place.y(), self.viewport().height() - 34))
@@ -469,7 +487,7 @@ class PictureView(QGraphicsView):
     # keyboard
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Every tool has a key; arrows nudge or move the cross; Enter places; Delete removes."""
+        """Every tool has a key; arrows nudge or move the cross, Ctrl sizes a cover; Enter places; Delete removes."""
         key = Qt.Key(event.key())
         plain = not event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
         if self._picture is None:
@@ -500,7 +518,9 @@ class PictureView(QGraphicsView):
         fine = bool(modifiers & Qt.KeyboardModifier.ControlModifier)
         if self.tool is Tool.SELECT:
             if self.chosen != NOTHING and not self.read_only:
-                moved = self._moved(self.chosen, -1, way * ((10 if far else 1) / self.scale_now()))
+                sized = fine and self.chosen[0] == "cover"
+                vertex = RIGHT_BOTTOM if sized else -1
+                moved = self._moved(self.chosen, vertex, way * ((10 if far else 1) / self.scale_now()))
                 if moved is not None and moved != self._find(self.chosen):
                     self._tell_moved(moved)
             elif self.chosen == NOTHING:
@@ -515,10 +535,8 @@ class PictureView(QGraphicsView):
         self.viewport().update()
 
     def _enter(self) -> None:
-        chosen = self._find(self.chosen)
         if self.tool is Tool.SELECT:
-            if isinstance(chosen, Mark):
-                self._edit_label(chosen)
+            self._edit_words()
             return
         if self.read_only:
             return
