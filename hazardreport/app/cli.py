@@ -15,6 +15,7 @@ from typing import Any, NoReturn, TextIO
 import hazardreport
 from hazardreport import wording
 from hazardreport.app import cli_commands as commands
+from hazardreport.app import cli_evidence as evidence
 from hazardreport.app import cli_intake as intake
 from hazardreport.app.terminal import Clock, Terminal, clock_from, debug_wanted
 from hazardreport.errors import (
@@ -85,6 +86,7 @@ def _parser(out: TextIO) -> _Parser:
 
     _add_case_commands(add)
     _add_reading_commands(add)
+    _add_evidence_commands(add)
     return parser
 
 
@@ -136,8 +138,18 @@ def _add_reading_commands(add: Callable[..., _Parser]) -> None:
     )
     sub.add_argument("--out", type=Path, required=True, metavar="FILE.pdf", help=text("cli.export.out"))
     sub.add_argument("--paper", choices=PAPERS, default="", help=text("cli.export.paper"))
-    sub = add("verify", commands.verify)
-    sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.verify.case"))
+
+
+def _add_evidence_commands(add: Callable[..., _Parser]) -> None:
+    text = wording.sentence
+    sub = add("pack", evidence.pack, long=True)
+    sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.pack.case"))
+    sub.add_argument("--out", type=Path, required=True, metavar="FILE.zip", help=text("cli.pack.out"))
+    sub = add("unpack", evidence.unpack, long=True)
+    sub.add_argument("file", type=Path, metavar="FILE.zip", help=text("cli.unpack.file"))
+    sub.add_argument("--into", type=Path, required=True, metavar="FOLDER", help=text("cli.unpack.into"))
+    sub = add("verify", evidence.verify)
+    sub.add_argument("case", type=Path, metavar="CASE|FILE.zip", help=text("cli.verify.case"))
 
 
 COMMANDS = (
@@ -151,10 +163,12 @@ COMMANDS = (
     "assess",
     "check",
     "export",
+    "pack",
+    "unpack",
     "verify",
 )
 
-WRITING = ("new", "copy-demo", "import-unit", "import-readings", "add-pictures", "attach", "export")
+WRITING = ("new", "copy-demo", "import-unit", "import-readings", "add-pictures", "attach", "export", "pack", "unpack")
 
 
 def _with_command(argv: Sequence[str]) -> list[str]:
@@ -217,7 +231,8 @@ def run(argv: Sequence[str], out: TextIO, err: TextIO, *, clock: Clock | None = 
         options = _parser(out).parse_args(_with_command(wanted))
         terminal = Terminal(out=out, err=err, clock=clock or clock_from(os.environ), quiet=options.quiet)
         command: Command = options.run
-        code = int(command(options, terminal))
+        with terminal.at_end:
+            code = int(command(options, terminal))
         out.flush()
         return code
     except HazardReportError as error:

@@ -1,4 +1,4 @@
-"""One function for each command; those that only read (assess, check, export, verify) never write into the case."""
+"""One function for each command; those that only read (assess, check, export) never write into the case."""
 
 import argparse
 import os
@@ -159,7 +159,7 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     if any(isinstance(problem, NOT_AS_SAVED) for problem in opened.problems):
         terminal.warn(wording.sentence("cli.export.not_as_saved", folder=options.case))
         return ExitCode.INCOMPLETE_OR_CHANGED
-    _refuse_to_write_into(options.case, options.out)
+    refuse_to_write_into(options.case, options.out)
     pictures = opened.folder / "pictures"
     withheld = withheld_pictures(opened.case, pictures)
     terminal.progress(wording.sentence("cli.export.assessing"))
@@ -178,38 +178,23 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     return ExitCode.INCOMPLETE_OR_CHANGED if doubtful else ExitCode.DONE
 
 
-def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
-    """Every file of the case against its hash."""
-    from hazardreport.review.integrity import FileState, check_folder
-
-    found = check_folder(options.case)
-    for file in found.files:
-        terminal.say(wording.sentence("cli.verify.file", state=file.state.value, path=file.path))
-    for problem in found.problems:
-        terminal.warn(told(problem))
-    if found.whole:
-        key = "cli.verify.whole_one" if len(found.files) == 1 else "cli.verify.whole"
-        terminal.say(wording.sentence(key, count=len(found.files)))
-        return ExitCode.DONE
-    states = [file.state for file in found.files if file.state is not FileState.WHOLE]
-    if states:
-        key = "cli.verify.changed_one" if len(states) == 1 else "cli.verify.changed"
-        terminal.say(wording.sentence(key, count=len(states), total=len(found.files)))
-    for state in dict.fromkeys(states):
-        terminal.say(wording.sentence(f"cli.verify.remedy_{state.name.lower()}"))
-    return ExitCode.INCOMPLETE_OR_CHANGED
-
-
 def told(error: HazardReportError) -> str:
     return f"{wording.what(error)}\n{wording.remedy(error)}"
 
 
-def _opened(folder: Path, terminal: Terminal) -> "OpenedCase":
-    """The case of a folder, only to read: nothing is written, not even a lock."""
+def _opened(path: Path, terminal: Terminal) -> "OpenedCase":
+    """The case of a folder or of a pack, only to read: nothing is written there, not even a lock."""
     from hazardreport.storage.folder import open_case
 
+    folder = path
+    remarks: tuple[HazardReportError, ...] = ()
+    if path.is_file():
+        from hazardreport.app.opening import unpacked_for_a_look
+
+        unpacked = unpacked_for_a_look(path, terminal.at_end)
+        folder, remarks = unpacked.folder, unpacked.remarks
     opened = open_case(folder, for_writing=False)
-    for problem in opened.problems:
+    for problem in (*remarks, *opened.problems):
         terminal.warn(told(problem))
     return opened
 
@@ -243,7 +228,7 @@ def _assessed(case: "Case") -> "Assessment":
     return assessment_of(case)
 
 
-def _refuse_to_write_into(case: Path, out: Path) -> None:
+def refuse_to_write_into(case: Path, out: Path) -> None:
     """Before the long work: a folder that is not there, the case's own folder, something that is no file."""
     if out.resolve().is_relative_to(case.resolve()):
         raise CouldNotWriteError(path=str(out), reason=wording.sentence("cli.export.inside_case"))

@@ -1,15 +1,20 @@
-"""How a case comes to the window: a new one, one from disk, a copy of the demo. Pure of widgets; runs in jobs."""
+"""How a case comes to the window: a new one, one from disk or from a pack, a copy of the demo. No widgets; for jobs."""
 
+import atexit
+import shutil
 import tempfile
-from dataclasses import dataclass
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hazardreport.case.case import Case
+from hazardreport.errors import PackReadOnlyError
 from hazardreport.resources_dir import DEMO_CASE
 
 if TYPE_CHECKING:
     from hazardreport.storage.folder import OpenedCase
+    from hazardreport.storage.unpack import Unpacked
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -22,11 +27,43 @@ class NewCaseWish:
     created: str
 
 
-def opened_case(folder: Path) -> "OpenedCase":
-    """The case of a folder."""
+def opened_case(path: Path) -> "OpenedCase":
+    """The case of a folder, of a file in it, or of a pack; that of a pack is read-only."""
     from hazardreport.storage.folder import open_case
 
-    return open_case(folder)
+    if path.is_file() and is_zip(path):
+        return _opened_pack(path)
+    return open_case(path.parent if path.is_file() else path)
+
+
+def is_zip(path: Path) -> bool:
+    """Whether a file begins or ends as a zip file does."""
+    try:
+        with path.open("rb") as stream:
+            return stream.read(2) == b"PK" or path.suffix.lower() == ".zip"
+    except OSError:
+        return False
+
+
+def unpacked_for_a_look(path: Path, at_end: ExitStack) -> "Unpacked":
+    """A pack unpacked to a folder that is gone when `at_end` is closed."""
+    from hazardreport.storage.unpack import unpack
+
+    place = Path(tempfile.mkdtemp(prefix="hazardreport-pack-"))
+    at_end.callback(shutil.rmtree, place, ignore_errors=True)
+    return unpack(path, place / path.stem)
+
+
+_at_exit = ExitStack()
+atexit.register(_at_exit.close)
+
+
+def _opened_pack(path: Path) -> "OpenedCase":
+    from hazardreport.storage.folder import open_case
+
+    unpacked = unpacked_for_a_look(path, _at_exit)
+    opened = open_case(unpacked.folder, for_writing=False)
+    return replace(opened, problems=(PackReadOnlyError(path=str(path)), *unpacked.remarks, *opened.problems))
 
 
 def new_case(wish: NewCaseWish) -> "OpenedCase":

@@ -2,7 +2,8 @@
 
 import os
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from contextlib import ExitStack
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TextIO
 
@@ -25,12 +26,14 @@ class Terminal:
     err    progress and errors
     clock  present time
     quiet  no word about progress
+    at_end what is cleared away after the command
     """
 
     out: TextIO
     err: TextIO
     clock: Clock
     quiet: bool = False
+    at_end: ExitStack = field(default_factory=ExitStack)
 
     def say(self, text: str) -> None:
         """One line of the answer."""

@@ -264,9 +264,8 @@ class Window(QMainWindow):
         self.desk.session.close()
 
     def open_path(self, path: Path) -> None:
-        """Open the case of a folder, or of a file in it."""
-        folder = path if path.is_dir() or not path.is_file() else path.parent
-        self.desk.jobs.start("open", opened_case, folder, on_result=self.desk.session.adopt)
+        """Open the case of a folder, of a file in it, or of a pack."""
+        self.desk.jobs.start("open", opened_case, path, on_result=self.desk.session.adopt)
 
     def on_new_asked(self) -> None:
         """Ask for title and place, then make the case."""

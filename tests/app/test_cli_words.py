@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 import hazardreport
-from hazardreport.app import cli, cli_commands
+from hazardreport.app import cli, cli_commands, cli_evidence
 from hazardreport.app.terminal import clock_from
 
 Answered = Callable[..., Any]
@@ -129,7 +129,7 @@ def broken(options: argparse.Namespace, terminal: object) -> int:
 
 def test_a_defect_is_a_sentence_with_the_version(answered: Answered, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("HAZARDREPORT_DEBUG", raising=False)
-    monkeypatch.setattr(cli_commands, "verify", broken)
+    monkeypatch.setattr(cli_evidence, "verify", broken)
 
     answer = answered("verify", "x")
 
@@ -140,7 +140,7 @@ def test_a_defect_is_a_sentence_with_the_version(answered: Answered, monkeypatch
 
 @pytest.mark.parametrize("way", ["word", "environment"])
 def test_a_defect_shows_its_place_when_asked(monkeypatch: pytest.MonkeyPatch, way: str) -> None:
-    monkeypatch.setattr(cli_commands, "verify", broken)
+    monkeypatch.setattr(cli_evidence, "verify", broken)
     monkeypatch.setenv("HAZARDREPORT_DEBUG", "1" if way == "environment" else "")
     err = io.StringIO()
 
@@ -155,7 +155,7 @@ def test_an_interrupt_ends_quietly(answered: Answered, monkeypatch: pytest.Monke
     def interrupted(options: argparse.Namespace, terminal: object) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(cli_commands, "verify", interrupted)
+    monkeypatch.setattr(cli_evidence, "verify", interrupted)
 
     answer = answered("verify", "x")
 

@@ -1,0 +1,98 @@
+"""The commands by which a case is handed on and looked into: pack, unpack, verify. None writes into the case."""
+
+import argparse
+from pathlib import Path
+
+from hazardreport import wording
+from hazardreport.app.cli_commands import refuse_to_write_into, told
+from hazardreport.app.terminal import Terminal
+from hazardreport.errors import ExitCode, FileInTheWayError, HazardReportError
+
+
+def pack(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """The case as one file, which is a bag in a zip file."""
+    from hazardreport.storage.pack import pack_case
+
+    if options.out.exists():
+        raise FileInTheWayError(path=str(options.out))
+    refuse_to_write_into(options.case, options.out)
+    terminal.progress(wording.sentence("cli.pack.progress"))
+    packed = pack_case(options.case, options.out, created=terminal.now())
+    count, head = packed.info.streams, packed.info.head
+    key = "cli.pack.done_one" if count == 1 else "cli.pack.done"
+    terminal.say(wording.sentence(key, file=options.out, count=count, revision=packed.info.revision))
+    if head:
+        terminal.say(wording.sentence("cli.pack.head", head=head))
+    terminal.say(wording.sentence("cli.pack.anchored", anchored=packed.info.anchored))
+    return ExitCode.DONE
+
+
+def unpack(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """The folder of the case that a pack holds."""
+    from hazardreport.storage.unpack import unpack as unpacked
+
+    terminal.progress(wording.sentence("cli.unpack.progress"))
+    found = unpacked(options.file, options.into)
+    for remark in found.remarks:
+        terminal.warn(told(remark))
+    terminal.say(wording.sentence("cli.unpack.done", folder=options.into))
+    return ExitCode.DONE
+
+
+def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """Every file of the case, or of the pack, against its hash."""
+    path: Path = options.case
+    return _verify_pack(path, terminal) if path.is_file() else _verify_folder(path, terminal)
+
+
+def _verify_folder(folder: Path, terminal: Terminal) -> ExitCode:
+    from hazardreport.review.integrity import check_folder
+
+    found = check_folder(folder)
+    _tell_files([(file.state.name, file.state.value, file.path) for file in found.files], terminal)
+    _tell_problems(found.problems, terminal)
+    if found.whole:
+        key = "cli.verify.whole_one" if len(found.files) == 1 else "cli.verify.whole"
+        terminal.say(wording.sentence(key, count=len(found.files)))
+        return ExitCode.DONE
+    _tell_states([(file.state.name, file.state.value, file.path) for file in found.files], terminal)
+    return ExitCode.INCOMPLETE_OR_CHANGED
+
+
+def _verify_pack(path: Path, terminal: Terminal) -> ExitCode:
+    from hazardreport.review.pack_integrity import check_pack
+    from hazardreport.storage.faults import listing
+
+    found = check_pack(path)
+    states = [(file.state.name, file.state.value, file.path) for file in found.files]
+    _tell_files(states, terminal)
+    _tell_problems(found.problems, terminal)
+    if found.container:
+        terminal.say(wording.sentence("cli.verify.container", file=path))
+        terminal.say(listing(found.container))
+        terminal.say(wording.sentence("cli.verify.remedy_container"))
+    if found.whole:
+        terminal.say(wording.sentence("cli.verify.whole_pack", count=len(found.files)))
+        return ExitCode.DONE
+    _tell_states(states, terminal)
+    return ExitCode.INCOMPLETE_OR_CHANGED
+
+
+def _tell_files(files: list[tuple[str, str, str]], terminal: Terminal) -> None:
+    for _, state, path in files:
+        terminal.say(wording.sentence("cli.verify.file", state=state, path=path))
+
+
+def _tell_problems(problems: tuple[HazardReportError, ...], terminal: Terminal) -> None:
+    for problem in problems:
+        terminal.warn(told(problem))
+
+
+def _tell_states(files: list[tuple[str, str, str]], terminal: Terminal) -> None:
+    """How many files are not whole, and what to do about each kind."""
+    wrong = [name for name, _, _ in files if name != "WHOLE"]
+    if wrong:
+        key = "cli.verify.changed_one" if len(wrong) == 1 else "cli.verify.changed"
+        terminal.say(wording.sentence(key, count=len(wrong), total=len(files)))
+    for name in dict.fromkeys(wrong):
+        terminal.say(wording.sentence(f"cli.verify.remedy_{name.lower()}"))
