@@ -83,25 +83,31 @@ def timed(work: Callable[[], object]) -> tuple[float, float]:
     return time.perf_counter() - passed, time.process_time() - processor
 
 
+def say(text: str) -> None:
+    """One line of the answer, at once."""
+    sys.stdout.write(text + "\n")
+    sys.stdout.flush()
+
+
 def main() -> None:
     """Make the pictures, measure both in turn, print."""
     folder = Path(tempfile.mkdtemp(prefix="bench-intake-", dir=sys.argv[1] if len(sys.argv) > 1 else None))
     try:
         paths = make_pictures(folder)
         total = sum(path.stat().st_size for path in paths)
-        print(f"{COUNT} pictures of {SIZE[0]} × {SIZE[1]}, {total / COUNT / 1e6:.1f} MB each, in {folder}")
+        say(f"{COUNT} pictures of {SIZE[0]} × {SIZE[1]}, {total / COUNT / 1e6:.1f} MB each, in {folder}")
         floor_of_all(paths)
         ratios = []
         for _ in range(ROUNDS):
             low, high = timed(lambda: floor_of_all(paths)), timed(lambda: take_all_in(paths, folder))
             shutil.rmtree(folder / "pictures")
             ratios.append((high[0] / low[0], high[1] / low[1]))
-            print(
+            say(
                 f"floor {low[0]:6.2f} s ({low[1]:5.2f} s of processor)   taken in {high[0]:6.2f} s ({high[1]:5.2f} s)"
                 f"   {ratios[-1][0]:5.2f} × ({ratios[-1][1]:.2f} ×)"
             )
         passed, processor = (median(column) for column in zip(*ratios, strict=True))
-        print(f"median {passed:.2f} × the floor ({processor:.2f} × its processor time)")
+        say(f"median {passed:.2f} × the floor ({processor:.2f} × its processor time)")
     finally:
         shutil.rmtree(folder)
 
