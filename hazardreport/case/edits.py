@@ -1,5 +1,6 @@
 """Edits: pure functions Case -> Case. The window, the command line and the tests all change a case through these."""
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import fields, replace
 from typing import TypeVar
@@ -33,8 +34,12 @@ Edit = Callable[..., Case]
 
 def next_id(kind: str, taken: Iterable[str]) -> str:
     """The next free id of a kind: "picture-001" after none; numbers are never used twice while their record lives."""
-    numbers = [int(number) for one in taken if (number := one.removeprefix(f"{kind}-")).isdigit()]
-    return f"{kind}-{max(numbers, default=0) + 1:03d}"
+    every = set(taken)
+    numbers = [int(one[len(kind) + 1 :]) for one in every if re.fullmatch(rf"{kind}-[0-9]{{1,18}}", one)]
+    next_number = max(numbers, default=0) + 1
+    while (free := f"{kind}-{next_number:03d}") in every:
+        next_number += 1
+    return free
 
 
 def next_letter(points: Iterable[Point]) -> str:

@@ -25,10 +25,10 @@ from hazardreport.case.reading import (
     Waveform,
 )
 from hazardreport.case.wiring import SwitchPoles
-from hazardreport.errors import Fault, TextNotUnderstoodError, UnitMismatchError
+from hazardreport.errors import TextNotUnderstoodError, UnitMismatchError
 from hazardreport.quantity.typed import read_value
 from hazardreport.readings.tripped import is_trip
-from hazardreport.storage.faults import at_line, fault
+from hazardreport.storage.faults import Gathered, at_line, fault
 
 COLUMNS = (
     "id",
@@ -61,6 +61,8 @@ COLUMNS = (
 )
 NEEDED = ("first", "second", "quantity", "value")
 """Columns without which no row can be read."""
+
+REPEATS_LIMIT = 500
 
 Choice = TypeVar("Choice", bound=StrEnum)
 
@@ -105,7 +107,7 @@ def _number_text(number: float | None) -> str:
     return "" if number is None else f"{number:.15g}" if float(f"{number:.15g}") == number else repr(number)
 
 
-def reading(case: Case, row: Mapping[str, str], line: int, free_id: str, faults: list[Fault]) -> Reading | None:
+def reading(case: Case, row: Mapping[str, str], line: int, free_id: str, faults: Gathered) -> Reading | None:
     """The reading of a row, or None where a cell was refused; each refusal is one more fault."""
     before = len(faults)
     made = _Row(case=case, row=row, line=line, faults=faults).reading(free_id)
@@ -115,7 +117,7 @@ def reading(case: Case, row: Mapping[str, str], line: int, free_id: str, faults:
 class _Row:
     """The cells of one row while they are read."""
 
-    def __init__(self, *, case: Case, row: Mapping[str, str], line: int, faults: list[Fault]) -> None:
+    def __init__(self, *, case: Case, row: Mapping[str, str], line: int, faults: Gathered) -> None:
         self.case, self.row, self.line, self.faults = case, row, line, faults
 
     def cell(self, column: str) -> str:
@@ -184,6 +186,9 @@ class _Row:
 
     def repeats(self, quantity: Quantity) -> tuple[str, ...]:
         texts = [text.strip() for text in self.cell("repeats").split(";")]
+        if len(texts) > REPEATS_LIMIT:
+            self.refuse("repeats", "too_many_items", limit=REPEATS_LIMIT)
+            return ()
         return tuple(self.value("repeats", text, quantity) for text in texts if text)
 
     def state(self, quantity: Quantity) -> State:

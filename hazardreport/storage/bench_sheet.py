@@ -13,13 +13,17 @@ from pathlib import Path
 from hazardreport.case import edits
 from hazardreport.case.case import Case
 from hazardreport.case.reading import Reading
-from hazardreport.errors import BenchSheetRefusedError, Fault
+from hazardreport.errors import BenchSheetRefusedError
 from hazardreport.storage import files
 from hazardreport.storage.bench_row import COLUMNS, NEEDED, cells, reading
-from hazardreport.storage.faults import at_line, fault, listing
+from hazardreport.storage.faults import Gathered, at_line, fault, listing
 
 BYTE_LIMIT = 5_000_000
+ROW_LIMIT = 5_000
+"""Rows with text; empty ones between them are not counted."""
+
 _DELIMITERS = (",", ";", "\t")
+_LONGEST_HEADER = 10_000
 _LIKE_A_FORMULA = re.compile(r"(?:[=@\t\r]|[+-](?![\d.,\s]))")
 
 
@@ -55,7 +59,7 @@ def read_bench_sheet(case: Case, path: Path) -> Case:
 
 def bench_sheet_of(case: Case, path: Path) -> BenchSheet:
     """The readings of a sheet for this case, not yet in it; raises as `read_bench_sheet`."""
-    faults: list[Fault] = []
+    faults = Gathered()
     sheet = _sheet(case, _text(path, faults), faults)
     if faults:
         raise BenchSheetRefusedError(path=str(path), count=len(faults), listing=listing(faults), details=tuple(faults))
@@ -81,7 +85,7 @@ def _unguarded(text: str) -> str:
     return text[1:] if text.startswith("'") and _LIKE_A_FORMULA.match(text.lstrip("'")) else text
 
 
-def _text(path: Path, faults: list[Fault]) -> str:
+def _text(path: Path, faults: Gathered) -> str:
     data = files.read(path)
     if len(data) > BYTE_LIMIT:
         faults.append(fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000))
@@ -98,27 +102,22 @@ def _text(path: Path, faults: list[Fault]) -> str:
     return text
 
 
-def _sheet(case: Case, text: str, faults: list[Fault]) -> BenchSheet:
+def _sheet(case: Case, text: str, faults: Gathered) -> BenchSheet:
     if faults:
         return BenchSheet(readings=())
-    rows = list(_rows(text, faults))
-    start = next((index for index, (_, row) in enumerate(rows) if any(row)), None)
-    if faults or start is None:
-        if not faults:
-            faults.append(fault("", "no_rows"))
+    rows, skipped = _rows_with_text(text, faults)
+    if not faults and not rows:
+        faults.append(fault("", "no_rows"))
+    if faults:
         return BenchSheet(readings=())
-    line, header = rows[start]
+    line, header = rows.pop(0)
     names = _names(line, header, faults)
     if faults:
         return BenchSheet(readings=())
     readings: dict[str, Reading] = {}
-    skipped = 0
     free_ids = _free_ids([*(one.id for one in case.readings), *_ids(rows, names)])
     free_id = next(free_ids)
-    for line, row in rows[start + 1 :]:
-        if not any(row):
-            skipped += 1
-            continue
+    for line, row in rows:
         if len(row) > len(names) and any(row[len(names) :]):
             faults.append(fault(at_line(line, ""), "too_many_cells", count=len(row), columns=len(names)))
             continue
@@ -134,11 +133,28 @@ def _sheet(case: Case, text: str, faults: list[Fault]) -> BenchSheet:
     return BenchSheet(readings=tuple(readings.values()), skipped=skipped)
 
 
+def _rows_with_text(text: str, faults: Gathered) -> tuple[list[tuple[int, list[str]]], int]:
+    """Rows that hold any text, from the one with the names of columns on; and how many below it hold none."""
+    rows: list[tuple[int, list[str]]] = []
+    skipped = 0
+    for line, row in _rows(text, faults):
+        if not any(row):
+            skipped += bool(rows)
+        elif len(rows) > ROW_LIMIT:
+            faults.append(fault(at_line(line, ""), "too_many_rows", limit=ROW_LIMIT))
+            break
+        else:
+            rows.append((line, row))
+    return rows, skipped
+
+
 def _free_ids(taken: list[str]) -> Iterator[str]:
     """Ids that no reading has, in order."""
+    every = set(taken)
     number = int(edits.next_id("reading", taken).removeprefix("reading-"))
     while True:
-        yield f"reading-{number:03d}"
+        if (free := f"reading-{number:03d}") not in every:
+            yield free
         number += 1
 
 
@@ -150,7 +166,7 @@ def _ids(rows: list[tuple[int, list[str]]], names: tuple[str, ...]) -> list[str]
     return [row[column] for _, row in rows if len(row) > column]
 
 
-def _rows(text: str, faults: list[Fault]) -> Iterator[tuple[int, list[str]]]:
+def _rows(text: str, faults: Gathered) -> Iterator[tuple[int, list[str]]]:
     """Line and cells of each row; a first line that only names the delimiter is left out."""
     first = text.split("\n", 1)[0].rstrip("\r")
     named = re.fullmatch("sep=(.)", first, re.IGNORECASE)
@@ -168,7 +184,8 @@ def _rows(text: str, faults: list[Fault]) -> Iterator[tuple[int, list[str]]]:
 
 def _delimiter(text: str) -> str:
     """The one that splits the first line with text into the most columns that we know."""
-    first = next((line for line in text.splitlines() if line.strip(" ,;\t")), "")
+    lines = io.StringIO(text, newline=None)
+    first = next((line for line in lines if line.strip(" ,;\t\n")), "")[:_LONGEST_HEADER]
 
     def known(delimiter: str) -> int:
         return sum(cell.strip(' "').casefold() in _KNOWN for cell in first.split(delimiter))
@@ -179,7 +196,7 @@ def _delimiter(text: str) -> str:
 _KNOWN = {name.casefold(): name for name in COLUMNS}
 
 
-def _names(line: int, header: list[str], faults: list[Fault]) -> tuple[str, ...]:
+def _names(line: int, header: list[str], faults: Gathered) -> tuple[str, ...]:
     """The columns of the sheet by their right names."""
     names = []
     if not any(cell.replace(" ", "_").casefold() in _KNOWN for cell in header):

@@ -11,8 +11,7 @@ from enum import StrEnum
 from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from hazardreport.case.stated import Stated, not_applicable, unknown, value
-from hazardreport.errors import Fault
-from hazardreport.storage.faults import at_line, fault
+from hazardreport.storage.faults import SHOWN, Gathered, at_line, fault
 from hazardreport.storage.toml_lines import line_of
 
 
@@ -27,6 +26,9 @@ Record = TypeVar("Record", bound=DataRecord)
 LEFT_AS_IT_IS = object()
 """Answer of a reader for a field that says nothing."""
 
+LIST_LIMIT = 500
+"""So many tables or texts stand in one list."""
+
 _STANDINGS = ("value", "unknown", "not_applicable")
 
 
@@ -35,7 +37,7 @@ class Sheet:
     """A sheet being read: lines of its fields, and the faults found so far."""
 
     lines: dict[str, int]
-    faults: list[Fault] = field(default_factory=list)
+    faults: Gathered = field(default_factory=Gathered)
 
     def found(self, place: str, key: str, **about: object) -> None:
         """One more fault, at a field."""
@@ -53,6 +55,9 @@ class Sheet:
         if not isinstance(tables, list):
             self.found(place, "no_tables", name=place)
             return []
+        if len(tables) > LIST_LIMIT:
+            self.found(place, "too_many_items", limit=LIST_LIMIT)
+            return []
         return [(f"{place}[{index}]", self.table(table, f"{place}[{index}]")) for index, table in enumerate(tables)]
 
     def known(self, table: Mapping[str, Any], names: typing.Iterable[str], place: str) -> None:
@@ -60,7 +65,7 @@ class Sheet:
         every = sorted(names)
         for name in table:
             if name not in every:
-                like = difflib.get_close_matches(name, every, n=1)
+                like = difflib.get_close_matches(name, every, n=1) if len(self.faults) < SHOWN else []
                 inner = f"{place}.{name}" if place else name
                 self.found(
                     inner, "unknown_key_like" if like else "unknown_key_of", like="".join(like), names=", ".join(every)
@@ -120,6 +125,9 @@ class Sheet:
         return self._chosen(text, hint, place) if issubclass(hint, StrEnum) else text.strip()
 
     def _texts(self, found: object, place: str) -> object:
+        if isinstance(found, list) and len(found) > LIST_LIMIT:
+            self.found(place, "too_many_items", limit=LIST_LIMIT)
+            return LEFT_AS_IT_IS
         if isinstance(found, list) and all(isinstance(item, str) for item in found):
             return tuple(text for item in found if (text := item.strip()))
         return self._checked(False, found, place, "no_texts")

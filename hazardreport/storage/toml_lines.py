@@ -2,8 +2,10 @@
 
 import re
 
-_HEADER = re.compile(r"\s*\[(\[?)\s*([A-Za-z0-9_.\- ]+?)\s*\]")
-_KEY = re.compile(r"\s*([A-Za-z0-9_\-]+(?:\s*\.\s*[A-Za-z0-9_\-]+)*)\s*=")
+_HEADER = re.compile(r"[ \t]*+\[(\[?)([A-Za-z0-9_.\- \t]++)\]")
+_KEY = re.compile(r"[ \t]*+([A-Za-z0-9_\-]++(?:[ \t]*+\.[ \t]*+[A-Za-z0-9_\-]++)*+)[ \t]*+=")
+LONGEST = 1_000
+"""Longer names have the line of what is around them."""
 
 
 def line_numbers(text: str) -> dict[str, int]:
@@ -15,10 +17,10 @@ def line_numbers(text: str) -> dict[str, int]:
     lines: dict[str, int] = {}
     counts: dict[str, int] = {}
     table, quoted = "", ""
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):
         if not quoted:
             if header := _HEADER.match(line):
-                table = _resolved(header[2].replace(" ", ""), counts, opens=bool(header[1]))
+                table = _resolved(re.sub(r"\s", "", header[2]), counts, opens=bool(header[1]))
                 lines.setdefault(table, number)
             elif key := _KEY.match(line):
                 name = re.sub(r"\s", "", key[1])
@@ -43,6 +45,7 @@ def _resolved(name: str, counts: dict[str, int], *, opens: bool) -> str:
 
 def line_of(field: str, lines: dict[str, int]) -> int | None:
     """Line of a field, or of the nearest field around it that has one."""
+    field = field[:LONGEST]
     while field:
         if field in lines:
             return lines[field]

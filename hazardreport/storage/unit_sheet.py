@@ -25,6 +25,7 @@ from hazardreport.storage import files
 from hazardreport.storage.faults import at_line, fault, listing
 from hazardreport.storage.toml_fields import Sheet
 from hazardreport.storage.toml_lines import line_numbers
+from hazardreport.storage.toml_shape import shape_faults
 from hazardreport.storage.unit_sheet_custody import NAMES, with_custody
 
 BYTE_LIMIT = 1_000_000
@@ -88,12 +89,15 @@ def _loaded(path: Path) -> tuple[Mapping[str, Any], Sheet]:
     except UnicodeDecodeError as error:
         sheet.faults.append(fault("", "not_utf8", byte=error.start))
         return {}, sheet
+    sheet.faults.extend(shape_faults(text))
+    if sheet.faults:
+        return {}, sheet
     try:
         document = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         line = _LINE.search(str(error))
         place = at_line(int(line[1]) if line else None, "")
-        sheet.faults.append(fault(place, "no_toml", problem=_LINE.sub("", str(error)).strip()))
+        sheet.faults.append(fault(place, "no_toml", problem=_LINE.sub("", str(error)).strip()[:200]))
         return {}, sheet
     sheet.lines = line_numbers(text)
     return document, sheet
