@@ -89,7 +89,7 @@ def check_pack(path: Path) -> PackIntegrity:
         with path.open("rb") as stream:
             box = container(stream, path.name)
             found = packed_bag(box.members)
-            if not found.tags and not found.payload:
+            if not found.payload and not found.tags.keys() & set(bag.TAG_FILES):
                 faults = box.faults or found.faults
                 raise PackRefusedError(path=str(path), count=len(faults), listing=listing(faults), details=faults)
             hashes = _hashes(path, box.members)

@@ -1,5 +1,6 @@
 """The bag in a zip file: which members are its tag files, which the files of the case, what belongs to neither."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from hazardreport.storage.pack_names import case_path_fault, clashes, path_fault
 from hazardreport.storage.zip_reader import Member
 
 _OF_THE_SYSTEM = "__MACOSX/"
+_LIKE_A_BAG = re.compile(r"((?:[^/]+/)?)(?:data/.|bag-info\.txt$|(?:tag)?manifest-[a-z0-9]+\.txt$)")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,7 +46,7 @@ def packed_bag(members: Sequence[Member]) -> PackedBag:
     roots = _roots(contents)
     if len(roots) != 1:
         faults.append(fault("", "bag_none" if not roots else "bag_several", count=len(roots)))
-    root = roots[0] if roots else ""
+    root = roots[0] if roots else _guessed_root(contents)
     tags: dict[str, Member] = {}
     payload: dict[str, Member] = {}
     left_out: list[Member] = []
@@ -52,7 +54,7 @@ def packed_bag(members: Sequence[Member]) -> PackedBag:
         name = member.name.removeprefix(root)
         if not member.name.startswith(root) or ("/" in name and not name.startswith(DATA)):
             left_out.append(member)
-            if roots and not member.name.startswith(_OF_THE_SYSTEM):
+            if not member.name.startswith(_OF_THE_SYSTEM):
                 faults.append(fault(member.name, "bag_outside"))
         elif name.startswith(DATA):
             path = name.removeprefix(DATA)
@@ -76,6 +78,12 @@ def _roots(contents: Iterable[Member]) -> list[str]:
         if name == BAGIT and "/" not in folder:
             found.append(folder + slash)
     return found
+
+
+def _guessed_root(contents: Iterable[Member]) -> str:
+    """The folder that looks like a bag without its bagit.txt; "" if none does."""
+    found = (_LIKE_A_BAG.match(member.name) for member in contents)
+    return next((one[1] for one in found if one), "")
 
 
 def manifest_faults(hashes: Mapping[str, str], payload: Iterable[str], name: str) -> list[Fault]:
