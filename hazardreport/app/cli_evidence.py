@@ -2,11 +2,15 @@
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from hazardreport import wording
 from hazardreport.app.cli_commands import refuse_to_write_into, told
 from hazardreport.app.terminal import Terminal
 from hazardreport.errors import ExitCode, FileInTheWayError, HazardReportError
+
+if TYPE_CHECKING:
+    from hazardreport.review.chain import Chain
 
 
 def pack(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
@@ -54,6 +58,7 @@ def _verify_folder(folder: Path, terminal: Terminal) -> ExitCode:
     if found.whole:
         key = "cli.verify.whole_one" if len(found.files) == 1 else "cli.verify.whole"
         terminal.say(wording.sentence(key, count=len(found.files)))
+        _tell_anchors(found.chain, terminal)
         return ExitCode.DONE
     _tell_states([(file.state.name, file.state.value, file.path) for file in found.files], terminal)
     return ExitCode.INCOMPLETE_OR_CHANGED
@@ -73,9 +78,22 @@ def _verify_pack(path: Path, terminal: Terminal) -> ExitCode:
         terminal.say(wording.sentence("cli.verify.remedy_container"))
     if found.whole:
         terminal.say(wording.sentence("cli.verify.whole_pack", count=len(found.files)))
+        _tell_anchors(found.chain, terminal)
         return ExitCode.DONE
     _tell_states(states, terminal)
     return ExitCode.INCOMPLETE_OR_CHANGED
+
+
+def _tell_anchors(chain: "Chain", terminal: Terminal) -> None:
+    """Which revisions are in somebody else's hands; without any, how little a whole chain proves."""
+    if not chain.revisions:
+        return
+    for one in chain.anchors:
+        key = "cli.verify.anchored" if one.confirmed else "cli.verify.anchor_disagrees"
+        anchor = one.anchor
+        terminal.say(wording.sentence(key, revision=anchor.revision, kind=anchor.kind.value, when=anchor.when))
+    if not any(one.confirmed for one in chain.anchors):
+        terminal.say(wording.sentence("cli.verify.not_anchored", head=chain.head))
 
 
 def _tell_files(files: list[tuple[str, str, str]], terminal: Terminal) -> None:

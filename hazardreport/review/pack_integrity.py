@@ -25,10 +25,12 @@ from hazardreport.errors import (
     PackRefusedError,
 )
 from hazardreport.evidence.names import shown
+from hazardreport.review.chain import Chain, check_chain
 from hazardreport.review.integrity import FileCheck, FileState
 from hazardreport.storage import bag, files, layout
-from hazardreport.storage.case_json import BYTE_LIMIT, case_from_bytes
+from hazardreport.storage.case_json import case_from_bytes
 from hazardreport.storage.faults import fault, listing
+from hazardreport.storage.log import BYTE_LIMIT as RECORD_LIMIT
 from hazardreport.storage.pack import log_head
 from hazardreport.storage.pack_names import safe_name
 from hazardreport.storage.packed_bag import PackedBag, packed_bag, record_faults
@@ -50,11 +52,13 @@ class PackIntegrity:
     files      tag files first, then the files of the case, then what belongs to neither
     container  bytes of the zip file, names and contents that are not as this program writes them
     problems   errors that were not raised
+    chain      the log of the case
     """
 
     files: tuple[FileCheck, ...]
     container: tuple[Fault, ...] = ()
     problems: tuple[HazardReportError, ...] = ()
+    chain: Chain = Chain()
 
     @property
     def whole(self) -> bool:
@@ -95,7 +99,7 @@ def check_pack(path: Path) -> PackIntegrity:
             hashes = _hashes(path, box.members)
             tags = {name: _content(stream, member, TAG_LIMIT) for name, member in found.tags.items()}
             records = {
-                name: _content(stream, found.payload[name], BYTE_LIMIT)
+                name: _content(stream, found.payload[name], RECORD_LIMIT)
                 for name in layout.RECORD
                 if name in found.payload
             }
@@ -104,8 +108,11 @@ def check_pack(path: Path) -> PackIntegrity:
     listed, lines = bag.listed(tags.get(bag.MANIFEST, b""), bag.MANIFEST)
     checks = (*_tag_checks(found, tags, hashes, listed), *_payload_checks(found, hashes, listed))
     bad = tuple(one.fault for one in hashes.values() if one.fault is not None)
-    problems = _problems(path, found, tags, records, {one.path: one.sha256 for one in checks})
-    return PackIntegrity(files=checks, container=(*box.faults, *found.faults, *lines, *bad), problems=problems)
+    chain = _chain(path, records)
+    problems = (*_problems(path, found, tags, records, hashes), *chain.problems)
+    return PackIntegrity(
+        files=checks, container=(*box.faults, *found.faults, *lines, *bad), problems=problems, chain=chain
+    )
 
 
 def _hashes(path: Path, members: Sequence[Member]) -> dict[Member, _Found]:
@@ -235,19 +242,26 @@ def _payload_checks(found: PackedBag, hashes: Mapping[Member, _Found], listed: M
     ]
 
 
+def _chain(path: Path, records: Mapping[str, bytes]) -> Chain:
+    if layout.CASE not in records:
+        return Chain()
+    record, log, values = (records.get(name) for name in layout.RECORD)
+    return check_chain(record or b"", log, values, path.name)
+
+
 def _problems(
     path: Path,
     found: PackedBag,
     tags: Mapping[str, bytes],
     records: Mapping[str, bytes],
-    digests: Mapping[str, str],
+    hashes: Mapping[Member, _Found],
 ) -> tuple[HazardReportError, ...]:
     """What the record, the pack's own statement and the files say otherwise than each other."""
     try:
         case = case_from_bytes(records.get(layout.CASE, b""), f"{path.name}: {layout.CASE}")
     except (CaseInvalidError, NewerCaseFormatError) as error:
         return (error,) if layout.CASE in records else ()
-    payload = {name: digests[shown(bag.DATA + name)] for name in found.payload}
+    payload = {name: hashes[member].sha256 for name, member in found.payload.items()}
     faults = [*record_faults(case, payload), *_said_otherwise(found, tags, records, case)]
     if not faults:
         return ()

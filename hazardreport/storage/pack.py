@@ -26,6 +26,7 @@ from hazardreport.storage.canonical_zip import CanonicalZip, SizeChangedError
 from hazardreport.storage.case_json import case_from_bytes
 from hazardreport.storage.condition import with_unsaved_work
 from hazardreport.storage.faults import fault, listing
+from hazardreport.storage.log import Log, log_from_bytes
 from hazardreport.storage.manifest import Counting, counting, read_manifest
 from hazardreport.storage.pack_names import case_path_fault, clashes, safe_name
 from hazardreport.storage.packed_bag import record_faults
@@ -148,6 +149,7 @@ def _written(
 ) -> Packed:
     """The pack; what comes first in it is known before the files are read."""
     sizes = {path: _size(count, path) for path in hashes}
+    log = _log(count, hashes)
     info = bag.BagInfo(
         octets=sum(sizes.values()),
         streams=len(sizes),
@@ -155,8 +157,8 @@ def _written(
         identifier=case.id,
         agent=f"hazardreport {hazardreport.__version__}",
         revision=case.revision,
-        head=_head(count, hashes),
-        anchored=anchored(case),
+        head=log_head(log),
+        anchored=anchored(case, log_from_bytes(log)),
     )
     root = safe_name(case.id) + "/"
     tags = {
@@ -182,11 +184,8 @@ def _size(count: Counting, path: str) -> int:
     return place.lstat().st_size
 
 
-def _head(count: Counting, hashes: Mapping[str, str]) -> str:
-    """Hash of the last line of the log, "" if the case has none."""
-    if layout.LOG not in hashes:
-        return ""
-    return log_head(files.read(count.located(layout.LOG)))
+def _log(count: Counting, hashes: Mapping[str, str]) -> bytes:
+    return files.read(count.located(layout.LOG)) if layout.LOG in hashes else b""
 
 
 def log_head(data: bytes) -> str:
@@ -195,11 +194,13 @@ def log_head(data: bytes) -> str:
     return files.digest(last) if last else ""
 
 
-def anchored(case: Case) -> str:
-    """Which revision's hash is in somebody else's hands, in words."""
-    if not case.anchors:
+def anchored(case: Case, log: Log) -> str:
+    """Which revision's hash is in somebody else's hands, in words; an anchor counts only with the hash of the log."""
+    heads = {line.revision: sha256 for line, sha256 in zip(log.lines, log.hashes, strict=False)}
+    true = [anchor for anchor in case.anchors if heads.get(anchor.revision) == anchor.head]
+    if not true:
         return wording.sentence("storage.anchored_no")
-    last = max(case.anchors, key=lambda anchor: anchor.revision)
+    last = max(true, key=lambda anchor: anchor.revision)
     return wording.sentence("storage.anchored", revision=last.revision, kind=last.kind.value, when=last.when)
 
 

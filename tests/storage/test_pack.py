@@ -1,5 +1,6 @@
 """Packs: the same case gives the same bytes, an unsound case gives none, and what was packed comes back."""
 
+import hashlib
 import os
 import zipfile
 from collections.abc import Callable
@@ -225,10 +226,18 @@ def test_a_folder_without_a_case_is_named(tmp_path: Path) -> None:
         pack_case(tmp_path / "none", tmp_path / "a.zip", created=NOON)
 
 
-def test_an_anchor_is_told_in_the_pack(make_case: MakeCase, tmp_path: Path) -> None:
-    anchors = tuple(
-        Anchor(id=f"anchor-{number}", kind=AnchorKind.SENT, revision=number, head="0" * 64, when="2026-05-04")
-        for number in (3, 2)
+def test_an_anchor_is_told_in_the_pack_if_its_hash_is_that_of_the_log(case_folder: Path, tmp_path: Path) -> None:
+    case = open_case(case_folder, for_writing=False).case
+    lines = (case_folder / "log.jsonl").read_bytes().splitlines()
+    heads = {number: hashlib.sha256(line).hexdigest() for number, line in enumerate(lines, 1)}
+    true = tuple(
+        Anchor(id=f"anchor-{number}", kind=AnchorKind.SENT, revision=number, head=heads[number], when="2026-05-04")
+        for number in (2, 1)
     )
-    folder = make_case(Case(id="C-1", anchors=anchors))
-    assert pack_case(folder, tmp_path / "a.zip", created=NOON).info.anchored == "revision 3: hash sent, 2026-05-04"
+    false = Anchor(id="anchor-3", kind=AnchorKind.SENT, revision=3, head="0" * 64, when="2026-05-05")
+    save_case(replace(case, anchors=(false,)), case_folder)
+    assert pack_case(case_folder, tmp_path / "a.zip", created=NOON).info.anchored.startswith("no: ")
+    save_case(replace(case, anchors=(*true, false)), case_folder)
+    info = pack_case(case_folder, tmp_path / "b.zip", created=NOON).info
+    assert info.anchored == "revision 2: hash sent, 2026-05-04"
+    assert info.head == hashlib.sha256((case_folder / "log.jsonl").read_bytes().splitlines()[-1]).hexdigest()
