@@ -114,4 +114,4 @@ def placed(members: Sequence[tuple[str, int, int]]) -> tuple[Entry, ...]:
 
 def order(name: str) -> bytes:
     """What members are sorted by."""
-    return name.encode()
+    return name.encode("utf-8", "surrogateescape")

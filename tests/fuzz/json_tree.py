@@ -39,6 +39,19 @@ def tree(data: bytes) -> Any:
     )
 
 
+def documents(data: bytes) -> list[bytes]:
+    """A record in small: one document for each field of its case, with what is beside the case."""
+    whole = tree(data)
+    beside = [pair for pair in whole.pairs if pair[0] != "case"]
+    case = next(pair[1] for pair in whole.pairs if pair[0] == "case")
+    needed = [pair for pair in case.pairs if pair[0] == "id"]
+    return [
+        written(Members([*beside, ["case", Members([*needed, pair])]])).encode()
+        for pair in case.pairs
+        if pair not in needed
+    ]
+
+
 def written(value: Any) -> str:
     """The tree as JSON; lone surrogates are escaped."""
     if isinstance(value, Members):

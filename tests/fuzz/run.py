@@ -24,6 +24,9 @@ PLANTED = tuple(f"planted-{defect}" for defect in ("none", "key", "loop", "backt
 HELD, RAISED, HUNG, TOO_MUCH_MEMORY = 0, 77, 70, 71
 """Exit codes of the search."""
 
+IN_MEMORY = Path("/dev/shm")
+"""Where files cost no disk, if there is such a place."""
+
 SECONDS_FOR_ONE = 10
 MEGABYTES = 600
 LARGEST = 100_000
@@ -72,7 +75,7 @@ def fuzz(
         "-print_final_stats=1",
         f"-artifact_prefix={artifacts.resolve()}/{target}-",
     ]
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory(dir=IN_MEMORY if IN_MEMORY.is_dir() else None) as folder:
         corpus = HERE / "corpus" / target
         corpora = [str(keep or folder), folder, *([str(corpus)] if corpus.is_dir() else [])]
         places = json.dumps([*dict.fromkeys(corpora)])

@@ -18,11 +18,11 @@ _FOLDER = tempfile.TemporaryDirectory()
 
 
 def seeds() -> list[bytes]:
-    """Journals of a case that was never saved, and of another."""
+    """Journals of a case that was never saved, one of another, and every field by itself."""
     return [
         case_bytes(SMALL, goes_on_from=NEVER_SAVED),
-        case_bytes(full_case(), goes_on_from=NEVER_SAVED),
         case_bytes(SMALL, goes_on_from="0" * 64),
+        *json_tree.documents(case_bytes(full_case(), goes_on_from=NEVER_SAVED)),
     ]
 
 
