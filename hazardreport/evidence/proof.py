@@ -29,6 +29,7 @@ _LARGE = 30_000_000
 _large_lock = Lock()
 _GREY = (127, 128)
 _END_OF_SCAN = re.compile(rb"\xff+[^\x00\xff\xd0-\xd7]")
+_PNG_END = b"\xae\x42\x60\x82"
 _FILLING = random.Random(1).randbytes(1 << 16).replace(b"\xff", b"\x55")
 
 
@@ -100,6 +101,8 @@ def _check_sums(stream: BinaryIO, name: str) -> None:
     stream.seek(0)
     with damage_named(name):
         PngImagePlugin.PngImageFile(stream).verify()
+        if stream.read(len(_PNG_END)) != _PNG_END:
+            raise EOFError("the last part is cut off")
 
 
 def _check_end(image: Image.Image, stream: BinaryIO, name: str) -> None:
