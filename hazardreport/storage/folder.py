@@ -14,9 +14,11 @@ from hazardreport.errors import (
     CouldNotWriteError,
     FolderNotEmptyError,
     HazardReportError,
+    JournalDamagedError,
     NewerCaseReadOnlyError,
     NoCaseError,
 )
+from hazardreport.evidence.settling import clear_abandoned
 from hazardreport.storage import files, layout
 from hazardreport.storage.condition import (
     attachment_path,
@@ -27,7 +29,7 @@ from hazardreport.storage.condition import (
     with_unsaved_work,
 )
 from hazardreport.storage.lock import CaseLock, acquire, elsewhere
-from hazardreport.storage.manifest import counting, evidence_files
+from hazardreport.storage.manifest import Counting, counting, evidence_files, read_manifest
 from hazardreport.storage.saving import finish_interrupted_save, save_case
 
 __all__ = [
@@ -103,12 +105,21 @@ def _is_free(folder: Path) -> bool:
     raise FolderNotEmptyError(path=str(folder))
 
 
-def _remove_parts(folder: Path) -> None:
-    """Half-written files of a process that died are gone; only the first to open the folder may do this."""
-    for place in (folder, folder / layout.PICTURES, folder / layout.ATTACHMENTS):
-        for part in place.glob(".*.part"):
-            with contextlib.suppress(OSError):
-                part.unlink()
+def _clear_leftovers(folder: Path, count: Counting, case: Case, problems: list[HazardReportError]) -> None:
+    """Half-written files of a process that died are gone, and files that it took in but never put into any record.
+
+    Only the first to open the folder may do this; after a journal that cannot be read nothing is thrown away.
+    """
+    for part in folder.glob(".*.part"):
+        with contextlib.suppress(OSError):
+            part.unlink()
+    if any(isinstance(problem, JournalDamagedError) for problem in problems):
+        return
+    manifest = read_manifest(count.manifest)
+    listed = [Path(path).name for path in (manifest.hashes if manifest else ())]
+    named = [record.file for record in (*case.pictures, *case.attachments)]
+    for name in (layout.PICTURES, layout.ATTACHMENTS):
+        clear_abandoned(folder / name, frozenset((*listed, *named)))
 
 
 def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
@@ -142,8 +153,6 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
         try:
             held = acquire(folder)
             finish_interrupted_save(folder)
-            if held.holders == 1:
-                _remove_parts(folder)
         except (CaseOpenElsewhereError, CaseReadOnlyError) as error:
             problems.append(error)
         except CouldNotWriteError as error:
@@ -156,6 +165,8 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
         if not elsewhere(folder):
             case, found = with_unsaved_work(folder, case)
             problems += found
+        if held is not None and held.holders == 1:
+            _clear_leftovers(folder, count, case, problems)
         problems += evidence_problems(case, folder)
     except BaseException:
         if held is not None:
