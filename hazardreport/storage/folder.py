@@ -117,7 +117,7 @@ def _clear_leftovers(folder: Path, count: Counting, case: Case, problems: list[H
         return
     manifest = read_manifest(count.manifest)
     listed = [Path(path).name for path in (manifest.hashes if manifest else ())]
-    named = [record.file for record in (*case.pictures, *case.attachments)]
+    named = [picture.file for picture in case.pictures] + [one.file for one in case.attachments]
     for name in (layout.PICTURES, layout.ATTACHMENTS):
         clear_abandoned(folder / name, frozenset((*listed, *named)))
 
