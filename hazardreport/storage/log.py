@@ -134,7 +134,7 @@ def new_line(
         if "value" not in operation:
             changes.append(Change(op=operation["op"], path=operation["path"]))
             continue
-        value, found = withheld(operation["value"], _place(operation["path"]), salt)
+        value, found = withheld(operation["value"], place_of(operation["path"]), salt)
         values += found
         changes.append(Change(op=operation["op"], path=operation["path"], value=value))
     stand_in: dict[str, str] = {}
@@ -158,7 +158,7 @@ def new_line(
     return line, values
 
 
-def _place(pointer: str) -> str:
+def place_of(pointer: str) -> str:
     """A JSON Pointer as the model of personal fields writes places: /readings/6/by -> readings[].by"""
     place = ""
     for token in pointer.split("/")[1:]:
