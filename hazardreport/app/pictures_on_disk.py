@@ -1,34 +1,21 @@
-"""Files between disk and window: taken in, decoded for the screen. Runs in jobs; knows no widget."""
+"""Files on their way into a case of the window, in jobs; knows no widget."""
 
+import shutil
 import tempfile
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QSize
-from PySide6.QtGui import QImage, QImageReader
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QImage
 
 from hazardreport.app.jobs import Control, JobCancelled
 from hazardreport.app.session import SaveState, Session
-from hazardreport.case.picture import Picture
-from hazardreport.errors import HazardReportError
 
 if TYPE_CHECKING:
     from hazardreport.evidence.batch import Destination, Taken
     from hazardreport.evidence.settling import Settled
-
-LONGEST_SHOWN = 6000
-
-
-@dataclass(kw_only=True, slots=True)
-class TakenIn:
-    """What became of the files: pictures taken in, names that the case has already, errors of those refused."""
-
-    pictures: list[Picture] = field(default_factory=list)
-    known: list[str] = field(default_factory=list)
-    errors: list[HazardReportError] = field(default_factory=list)
 
 
 def take_in_files(control: Control, sources: Sequence[Path], place: "Destination") -> "Taken":
@@ -65,37 +52,13 @@ class KeptUntilSaved(QObject):
             self._kept.clear()
 
 
-def take_in_pictures(
-    control: Control, sources: Sequence[Path], folder: Path, first_number: int, hashes: frozenset[str]
-) -> TakenIn:
-    """Pictures copied into the case in a job; a cancelled one leaves nothing behind."""
-    from hazardreport.evidence.batch import Destination, Wanted
-
-    place = Destination(
-        pictures=folder,
-        attachments=folder.parent / "attachments",
-        wanted=Wanted.PICTURES,
-        imported=datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
-        first_picture=first_number,
-        known_pictures=dict.fromkeys(hashes, ""),
-    )
-    taken = take_in_files(control, sources, place)
-    taken.settled.done()
-    return TakenIn(pictures=list(taken.pictures), known=[name for name, _ in taken.known], errors=list(taken.refused))
-
-
-def upright(path: str, longest: int = LONGEST_SHOWN) -> QImage:
-    """The picture of a file, upright, scaled down to a longest side; a null image if it cannot be read."""
-    reader = QImageReader(path)
-    reader.setAutoTransform(True)
-    size = reader.size()
-    if size.isValid() and max(size.width(), size.height()) > longest:
-        factor = longest / max(size.width(), size.height())
-        reader.setScaledSize(QSize(max(1, round(size.width() * factor)), max(1, round(size.height() * factor))))
-    image = reader.read()
-    if not image.isNull() and image.format() not in (QImage.Format.Format_RGB32, QImage.Format.Format_ARGB32):
-        image = image.convertToFormat(QImage.Format.Format_ARGB32)
-    return image
+def take_in_pasted(control: Control, sources: Sequence[Path], place: "Destination") -> "Taken":
+    """The same for files that `pasted_file` made; they are gone afterwards, whatever became of them."""
+    try:
+        return take_in_files(control, sources, place)
+    finally:
+        for source in sources:
+            shutil.rmtree(source.parent, ignore_errors=True)
 
 
 def pasted_file(image: QImage) -> Path:

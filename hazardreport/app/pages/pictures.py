@@ -1,8 +1,10 @@
-"""The Pictures page: pictures come in, get their points, marks and words."""
+"""The Pictures page: pictures and other files come in; pictures get their points, marks, covers and words."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, QSize, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QGuiApplication, QImage, QKeySequence, QShortcut
@@ -25,15 +27,18 @@ from PySide6.QtWidgets import (
 from hazardreport import wording
 from hazardreport.app.desk import Desk
 from hazardreport.app.models.picture_list import SIDE, PictureList
+from hazardreport.app.notices import Level, notice_of
 from hazardreport.app.pages.page import Page
-from hazardreport.app.pictures_on_disk import TakenIn, pasted_file, take_in_pictures
+from hazardreport.app.pictures_on_disk import KeptUntilSaved, pasted_file, take_in_files, take_in_pasted
 from hazardreport.app.shown_pictures import shown_image
 from hazardreport.app.views.picture_details import PictureDetails
 from hazardreport.app.views.picture_tools import Tool
 from hazardreport.app.views.picture_view import PictureView
 from hazardreport.case import edits
+from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Cover, Mark, MarkKind, Picture, Placement, Point
+from hazardreport.storage.layout import ATTACHMENTS
 
 TOOLS = (
     (Tool.SELECT, "Select", "S"),
@@ -44,6 +49,11 @@ TOOLS = (
     (Tool.TEXT, "Text", "T"),
     (Tool.COVER, "Cover", "C"),
 )
+if TYPE_CHECKING:
+    from hazardreport.evidence.batch import Destination, Taken
+
+PICTURE_NAMES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
+FILTER = f"Pictures ({' '.join(f'*{suffix}' for suffix in PICTURE_NAMES)});;All files (*)"
 NEW_POINT = "new"
 UNDO_NAMES = {"recognisable": "Say Whether Anybody Can Be Recognised"}
 
@@ -60,6 +70,7 @@ class PicturesPage(Page):
         self.list = self._list()
         self.current = ""
         self._image_of = ""
+        self._kept = KeptUntilSaved(desk.session, self)
         self.places = QStackedWidget()
         self.places.addWidget(self._empty())
         self.places.addWidget(self._workplace())
@@ -76,7 +87,7 @@ class PicturesPage(Page):
         line.setWordWrap(True)
         line.setProperty("role", "faint")
         layout.addWidget(line)
-        button = QPushButton("Add pictures…")
+        button = QPushButton("Add pictures or files…")
         button.setProperty("role", "main")
         button.setMinimumHeight(32)
         button.clicked.connect(self.on_add_clicked)
@@ -112,7 +123,10 @@ class PicturesPage(Page):
         layout.setSpacing(8)
         layout.addLayout(self._toolbar())
         upper = QSplitter(Qt.Orientation.Horizontal)
-        upper.addWidget(self.view)
+        self.stage = QStackedWidget()
+        self.stage.addWidget(self._empty())
+        self.stage.addWidget(self.view)
+        upper.addWidget(self.stage)
         upper.addWidget(self.details)
         upper.setStretchFactor(0, 1)
         upper.setSizes([520, 270])
@@ -132,8 +146,8 @@ class PicturesPage(Page):
         bar = QHBoxLayout()
         bar.setSpacing(4)
         add = QPushButton("Add…")
-        add.setToolTip("Add pictures; they can be dropped and pasted as well")
-        add.setAccessibleName("Add pictures")
+        add.setToolTip("Add pictures and other files; they can be dropped and pasted as well")
+        add.setAccessibleName("Add pictures or files")
         add.clicked.connect(self.on_add_clicked)
         bar.addWidget(add)
         bar.addSpacing(10)
@@ -191,6 +205,8 @@ class PicturesPage(Page):
         self.details.point_removed.connect(self.on_point_removed)
         self.details.point_place_asked.connect(self.on_point_place_asked)
         self.details.remove_asked.connect(self.on_picture_remove_asked)
+        self.details.attachments.attachment_changed.connect(self.on_attachment_changed)
+        self.details.attachments.remove_asked.connect(self.on_attachment_remove_asked)
         paste = QShortcut(QKeySequence(QKeySequence.StandardKey.Paste), self)
         paste.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         paste.activated.connect(self.on_paste_asked)
@@ -218,54 +234,70 @@ class PicturesPage(Page):
 
     def _take(self, urls: Sequence[QUrl], image: object) -> None:
         files = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
-        if not files and isinstance(image, QImage) and not image.isNull():
-            files = [pasted_file(image)]
         if files:
             self.add_files(files)
+        elif isinstance(image, QImage) and not image.isNull():
+            self._add([pasted_file(image)], take_in_pasted)
         else:
             self.desk.notices.note("window.pictures.nothing_usable")
 
     def on_add_clicked(self) -> None:
         """Pick files."""
-        files, _ = QFileDialog.getOpenFileNames(
-            self, "Add pictures", "", "Pictures (*.jpg *.jpeg *.png);;All files (*)"
-        )
+        files, _ = QFileDialog.getOpenFileNames(self, "Add pictures or files", "", FILTER)
         if files:
             self.add_files([Path(file) for file in files])
 
     def add_files(self, files: Sequence[Path]) -> None:
-        """Take files in, in a job."""
-        session = self.desk.session
-        if session.read_only:
+        """Take files in, in a job: pictures as pictures, anything else as an attachment."""
+        self._add(files, take_in_files)
+
+    def _add(self, files: Sequence[Path], work: Callable[..., "Taken"]) -> None:
+        if self.desk.session.read_only:
             self.desk.notices.note("window.read_only")
-            return
-        if self.desk.jobs.busy("pictures"):
+        elif self.desk.jobs.busy("pictures"):
             self.desk.notices.note("window.pictures.busy")
-            return
-        taken = edits.next_id("picture", (picture.id for picture in session.case.pictures))
-        hashes = frozenset(picture.sha256 for picture in session.case.pictures)
-        number = int(taken.removeprefix("picture-"))
-        self.desk.jobs.start(
-            "pictures",
-            take_in_pictures,
-            tuple(files),
+        else:
+            self.desk.jobs.start(
+                "pictures",
+                work,
+                tuple(files),
+                self._destination(),
+                controlled=True,
+                on_result=self.on_taken_in,
+            )
+
+    def _destination(self) -> "Destination":
+        from hazardreport.evidence.batch import Wanted, destination
+
+        session = self.desk.session
+        return destination(
+            session.case,
             session.pictures_folder,
-            number,
-            hashes,
-            controlled=True,
-            on_result=self.on_taken_in,
+            session.pictures_folder.with_name(ATTACHMENTS),
+            Wanted.EITHER,
+            datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
         )
 
-    def on_taken_in(self, taken: TakenIn) -> None:
-        """Pictures are in: one edit for all; what was refused is told."""
-        if taken.pictures:
-            count = len(taken.pictures)
-            text = "Add Picture" if count == 1 else f"Add {count} Pictures"
-            self.current = taken.pictures[0].id
-            self.desk.session.edit(text, _with_pictures, tuple(taken.pictures))
-        for name in taken.known:
+    def on_taken_in(self, taken: "Taken") -> None:
+        """Files are in: one edit for all; what was refused is told."""
+        from hazardreport.evidence.batch import with_taken
+
+        if taken.pictures or taken.attachments:
+            if taken.pictures:
+                self.current = taken.pictures[0].id
+            name = _added(len(taken.pictures), len(taken.attachments))
+            if self.desk.session.edit(name, with_taken, taken):
+                self._kept.keep(taken.settled)
+            else:
+                taken.settled.withdraw()
+        for attachment in taken.attachments:
+            if attachment.original_name.lower().endswith(PICTURE_NAMES):
+                self.desk.notices.note("window.pictures.no_picture", name=attachment.original_name)
+        for name, _ in taken.known:
             self.desk.notices.note("window.pictures.known", name=name)
-        for error in taken.errors:
+        for remark in taken.remarks:
+            self.desk.notices.tell(replace(notice_of(remark), level=Level.NOTE))
+        for error in taken.refused:
             self.desk.notices.error(error)
 
     # what is shown
@@ -275,7 +307,10 @@ class PicturesPage(Page):
         folder = self.desk.session.pictures_folder
         self.view.read_only = self.desk.session.read_only
         self.model.show_pictures(case.pictures, folder)
-        self.places.setCurrentIndex(1 if case.pictures else 0)
+        self.places.setCurrentIndex(1 if case.pictures or case.attachments else 0)
+        self.stage.setCurrentIndex(1 if case.pictures else 0)
+        self.list.setVisible(bool(case.pictures))
+        self.details.attachments.show_attachments(case.attachments, case.pictures)
         self.details.show_points(case.points)
         if case.picture(self.current) is None:
             self.current = case.pictures[0].id if case.pictures else ""
@@ -297,10 +332,10 @@ class PicturesPage(Page):
     def _show_current(self, case: Case) -> None:
         picture = case.picture(self.current)
         self.view.show_picture(picture, _lines(case))
+        self.details.show_picture(picture)
         if picture is None:
             self._image_of = ""
             return
-        self.details.show_picture(picture)
         row = self.model.row_of(picture.id)
         if self.list.currentIndex().row() != row:
             self.list.setCurrentIndex(self.model.index(row))
@@ -446,11 +481,28 @@ class PicturesPage(Page):
         """The picture is to be taken out."""
         self.desk.session.edit("Take Picture out", edits.remove_picture, self.current)
 
+    def on_attachment_changed(self, attachment: Attachment, field: str) -> None:
+        """An attachment got another caption, or another picture stands for it."""
+        session = self.desk.session
+        now = session.case.attachment(attachment.id)
+        if now is not None:
+            changed = replace(now, **{field: getattr(attachment, field)})
+            text = "Choose Still" if field == "still" else "Describe Attachment"
+            session.edit(text, edits.change_attachment, changed, merge=f"{attachment.id} {field}")
 
-def _with_pictures(case: Case, pictures: Sequence[Picture]) -> Case:
-    for picture in pictures:
-        case = edits.add_picture(case, picture)
-    return case
+    def on_attachment_remove_asked(self, id: str) -> None:
+        """An attachment is to be taken out."""
+        self.desk.session.edit("Take Attachment out", edits.remove_attachment, id)
+
+
+def _added(pictures: int, attachments: int) -> str:
+    """Name of the edit."""
+    named = [
+        one if count == 1 else f"{count} {one}s"
+        for count, one in ((pictures, "Picture"), (attachments, "Attachment"))
+        if count
+    ]
+    return f"Add {' and '.join(named)}"
 
 
 def _lines(case: Case) -> tuple[tuple[str, str, str], ...]:

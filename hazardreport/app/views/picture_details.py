@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from hazardreport import wording
+from hazardreport.app.views.attachment_list import AttachmentList, shown_size
 from hazardreport.app.views.fields import TextField
 from hazardreport.case.picture import Cover, Picture, Point, PointRole, Recognisable
 
@@ -115,15 +116,22 @@ class PictureDetails(QScrollArea):
         self._cover = ""
         self._rows: dict[str, PointRow] = {}
         content = QWidget()
-        self._column = QVBoxLayout(content)
-        self._column.setContentsMargins(12, 0, 8, 12)
+        whole = QVBoxLayout(content)
+        whole.setContentsMargins(12, 0, 8, 12)
+        whole.setSpacing(6)
+        self._of_picture = QWidget()
+        self._column = QVBoxLayout(self._of_picture)
+        self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(6)
+        self.attachments = AttachmentList()
+        whole.addWidget(self._of_picture)
+        whole.addWidget(self.attachments)
+        whole.addStretch(1)
         self._words()
         self._points()
         self._over()
         self._publication()
         self._facts()
-        self._column.addStretch(1)
         self.setWidget(content)
 
     def _heading(self, text: str) -> QLabel:
@@ -187,6 +195,7 @@ class PictureDetails(QScrollArea):
         self._heading("Facts of the file")
         self.facts = QLabel()
         self.facts.setProperty("role", "small")
+        self.facts.setTextFormat(Qt.TextFormat.PlainText)
         self.facts.setWordWrap(True)
         self.facts.setTextInteractionFlags(
             Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
@@ -203,14 +212,17 @@ class PictureDetails(QScrollArea):
         if self._picture is not None:
             self.picture_changed.emit(replace(self._picture, **{name: value}), name)
 
-    def show_picture(self, picture: Picture) -> None:
-        """Show the words of a picture; what was typed for the one before is entered first."""
-        if self._picture is not None and self._picture.id != picture.id:
+    def show_picture(self, picture: Picture | None) -> None:
+        """Show the words of a picture, or of none; what was typed for the one before is entered first."""
+        if self._picture is not None and (picture is None or self._picture.id != picture.id):
             self.caption.on_done()
             self.description.on_done()
             self.reason.on_done()
             self._cover = ""
         self._picture = picture
+        self._of_picture.setVisible(picture is not None)
+        if picture is None:
+            return
         self.caption.show_value(picture.caption)
         self.description.show_value(picture.description)
         self.as_found.setChecked(picture.as_found)
@@ -300,11 +312,10 @@ class PictureDetails(QScrollArea):
 
 
 def _facts(picture: Picture) -> list[str]:
-    size = f"{picture.size / 1e6:.1f} MB" if picture.size >= 1e5 else f"{picture.size / 1e3:.1f} kB"
     groups = " ".join(picture.sha256[start : start + 8] for start in range(0, len(picture.sha256), 8))
     return [
         f"{picture.id} ({picture.original_name})",
-        f"{picture.width} × {picture.height} pixels, {picture.media_type}, {size}",
+        f"{picture.width} × {picture.height} pixels, {picture.media_type}, {shown_size(picture.size)}",
         f"Time that the file claims: {picture.claimed_time or 'none'}",
         f"Camera that the file claims: {picture.camera or 'none'}",
         f"Position data in the file: {'yes; never passed on in reports' if picture.has_position else 'none'}",

@@ -84,13 +84,28 @@ def _move(place: QPoint) -> object:
     )
 
 
-def test_a_text_file_named_jpg_is_told_and_changes_nothing(
+def test_a_text_file_named_jpg_is_told_and_becomes_an_attachment(
     empty_page: PicturesPage, fresh: Window, qtbot: QtBot, tmp_path: Path
 ) -> None:
     false = tmp_path / "holiday.jpg"
     false.write_text("no picture at all", encoding="utf-8")
-    before = case_of(empty_page)
     drop(empty_page, false)
+
+    qtbot.waitUntil(lambda: fresh.strip.notice is not None, timeout=LONG)
+    assert fresh.strip.notice is not None
+    assert fresh.strip.notice.level is Level.NOTE
+    assert "holiday.jpg" in fresh.strip.notice.what
+    assert case_of(empty_page).pictures == ()
+    assert [one.media_type for one in case_of(empty_page).attachments] == ["text/plain"]
+
+
+def test_a_broken_picture_is_told_and_changes_nothing(
+    empty_page: PicturesPage, fresh: Window, qtbot: QtBot, photo: Callable[[str], Path]
+) -> None:
+    broken = photo("holiday.jpg")
+    broken.write_bytes(broken.read_bytes()[:900])
+    before = case_of(empty_page)
+    drop(empty_page, broken)
 
     qtbot.waitUntil(lambda: fresh.strip.notice is not None, timeout=LONG)
     assert fresh.strip.notice is not None
@@ -120,7 +135,7 @@ def test_the_same_picture_is_not_taken_in_twice(
 
     qtbot.waitUntil(lambda: fresh.strip.notice is not None, timeout=LONG)
     assert len(case_of(pictures).pictures) == 1
-    assert len(list(pictures.desk.session.pictures_folder.iterdir())) == 1
+    assert len(list(pictures.desk.session.pictures_folder.glob("picture-*"))) == 1
 
 
 def test_a_picture_can_be_pasted(empty_page: PicturesPage, qtbot: QtBot) -> None:
