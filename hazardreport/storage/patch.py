@@ -123,7 +123,8 @@ def _change(holder: Any, key: str, operation: Operation, path: str) -> None:
         else:
             holder[key] = operation["value"]
     elif isinstance(holder, list):
-        index = _index(key, len(holder) + (kind == "add"), path)
+        appended = kind == "add" and key == "-"
+        index = len(holder) if appended else _index(key, len(holder) + (kind == "add"), path)
         if kind == "add":
             holder.insert(index, operation["value"])
         elif kind == "replace":
