@@ -4,6 +4,8 @@ Of pictures, five kinds are taken in; other kinds of pictures are known by name 
 other file gets a media type from a small table, and a suffix only from a list in which nothing is executable.
 """
 
+import codecs
+
 from hazardreport.errors import NotAPictureError, PictureTypeRefusedError
 
 JPEG, PNG, TIFF, WEBP, HEIC = "image/jpeg", "image/png", "image/tiff", "image/webp", "image/heic"
@@ -165,11 +167,9 @@ def _picture_in_boxes(start: bytes) -> tuple[str, str]:
 
 
 def _is_text(start: bytes) -> bool:
-    """UTF-8 without control characters; a character may be cut where the start ends."""
-    for cut in range(min(4, len(start))):
-        try:
-            text = start[: len(start) - cut].decode("utf-8")
-        except UnicodeDecodeError:
-            continue
-        return all(sign >= " " or sign in "\t\n\r\f" for sign in text) and "\x7f" not in text
-    return False
+    """UTF-8 without control characters; where the start is cut off, its last character may be."""
+    try:
+        text = codecs.getincrementaldecoder("utf-8")().decode(start, final=len(start) < START)
+    except UnicodeDecodeError:
+        return False
+    return all(sign >= " " or sign in "\t\n\r\f" for sign in text) and "\x7f" not in text

@@ -49,6 +49,8 @@ def folder(tmp_path: Path) -> Path:
         ("photo.heic", heic("plain"), "image/heic", "attachment-002.heic"),
         ("raw.CR2", b"II*\0\x10\0\0\0CR\x02\0", "image/x-raw", "attachment-002.cr2"),
         ("broken.jpg", b"\xff\xd8\xff\xe0 no picture", "image/jpeg", "attachment-002.jpg"),
+        ("short", b"MZ\x90\0", "application/octet-stream", "attachment-002.bin"),
+        ("cut", b"text \xf0\x9f\xa7", "application/octet-stream", "attachment-002.bin"),
         ("one byte", b"\0", "application/octet-stream", "attachment-002.bin"),
     ],
 )
