@@ -20,7 +20,8 @@ from hazardreport.storage.faults import Gathered, at_line, fault, listing
 
 BYTE_LIMIT = 5_000_000
 ROW_LIMIT = 5_000
-"""Rows with text; empty ones between them are not counted."""
+COLUMN_LIMIT = 100
+"""Rows with text, empty ones not counted; columns up to the last one with a name."""
 
 _DELIMITERS = (",", ";", "\t")
 _LONGEST_HEADER = 10_000
@@ -203,6 +204,9 @@ def _names(line: int, header: list[str], faults: Gathered) -> tuple[str, ...]:
         faults.append(fault(at_line(line, ""), "no_header", columns=", ".join(COLUMNS)))
         return ()
     last = max(index for index, cell in enumerate(header) if cell) + 1
+    if last > COLUMN_LIMIT:
+        faults.append(fault(at_line(line, ""), "too_many_columns", limit=COLUMN_LIMIT))
+        return ()
     for cell in header[:last]:
         name = _KNOWN.get(cell.replace(" ", "_").casefold(), "")
         if not name:

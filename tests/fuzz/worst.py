@@ -9,12 +9,18 @@ from pathlib import Path
 
 from hazardreport.errors import HazardReportError
 from hazardreport.quantity.typed import read_value
+from hazardreport.review.pack_integrity import check_pack
 from hazardreport.storage.bench_row import COLUMNS
 from hazardreport.storage.bench_sheet import read_bench_sheet
-from hazardreport.storage.case_json import case_from_bytes
+from hazardreport.storage.case_json import case_from_bytes, case_from_document
+from hazardreport.storage.log import log_from_bytes, record_of
 from hazardreport.storage.unit_sheet import read_unit_sheet
+from hazardreport.storage.unpack import unpack
+from hazardreport.storage.values import values_from_bytes
+from tests.fuzz import zip_text
 from tests.fuzz.answers import told
 from tests.fuzz.full_case import SMALL
+from tests.fuzz.zip_text import Part
 
 MEGABYTES = 600
 """Address space of the child: the interpreter with our modules takes 60 MB of it."""
@@ -69,7 +75,7 @@ CSV: dict[str, Callable[[], bytes]] = {
     "one first line": lambda: b" ,;\t" * 1_200_000,
     "numbered rows": lambda: (
         b"id,first,second,quantity,value,switch\n"
-        + b"".join(b"reading-%d,%b" % (number, ROW) for number in range(150_000))
+        + b"".join(b"reading-%d,%b" % (number, ROW) for number in range(120_000))
     ),
     "every column": lambda: ",".join(COLUMNS).encode() + b"\n" + (b"x," * 26 + b"x\n") * 90_000,
 }
@@ -104,7 +110,65 @@ TYPED: dict[str, Callable[[], bytes]] = {
     "plus minus": lambda: b"+/-" * 21,
     "brackets": lambda: b"(" * 32 + b")" * 32,
 }
-KINDS = {"json": JSON, "csv": CSV, "toml": TOML, "typed": TYPED}
+LINE = b'{"revision":%d,"time":"","author":{},"program":"","before":"","changes":[%b]}\n'
+LOG: dict[str, Callable[[], bytes]] = {
+    "empty lines": lambda: b"\n" * BYTES,
+    "lines of nothing": lambda: b"{}\n" * (BYTES // 3),
+    "one value": lambda: LINE % (1, b'{"op":"add","path":"","value":[' + _many(b"[]", BYTES) + b"]}"),
+    "nested places": lambda: b"".join(
+        LINE % (number, b'{"op":"add","path":"%b","value":{}}' % (b"/a" * number)) for number in range(3_000)
+    ),
+    "nested values": lambda: LINE % (1, b'{"op":"add","path":"","value":' + b"[" * 900 + b"]" * 900 + b"}"),
+    "insertions": lambda: (
+        LINE % (1, b'{"op":"add","path":"","value":[]}')
+        + LINE % (2, _many(b'{"op":"add","path":"/0","value":0}', BYTES))
+    ),
+    "long number": lambda: LINE.replace(b"%d", b"1" * 50_000_000) % b"",
+    "one text": lambda: LINE % (1, b'{"op":"add","path":"","value":"' + b"x" * BYTES + b'"}'),
+    "one place": lambda: LINE % (1, b'{"op":"add","path":"' + b"/a" * (BYTES // 2) + b'","value":0}'),
+}
+VALUES: dict[str, Callable[[], bytes]] = {
+    "empty lines": lambda: b"\n" * BYTES,
+    "one text": lambda: b'{"sha256":"","salt":"%b","text":"' % (b"0" * 32) + b"x" * BYTES + b'"}\n',
+    "short lines": lambda: b'{"sha256":"","salt":"","text":""}\n' * (BYTES // 34),
+}
+ROOT = [Part(name=b"bagit.txt", data=b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n")]
+
+
+def _pack(*parts: Part) -> bytes:
+    return zip_text.written([*ROOT, *parts])
+
+
+RECORD = Part(name=b"data/case.json", data=b"{}")
+PACK: dict[str, Callable[[], bytes]] = {
+    "deep names": lambda: _pack(
+        *(Part(name=b"data/pictures/" + b"a/" * 480 + b"%d" % number, data=b"") for number in range(30_000))
+    ),
+    "many names": lambda: _pack(*(Part(name=b"data/pictures/%d" % number, data=b"") for number in range(60_000))),
+    "long extra fields": lambda: _pack(
+        *(Part(name=b"data/%d" % number, data=b"", extra=b"up\0\0" * 16_000) for number in range(450))
+    ),
+    "one name": lambda: _pack(*ROOT * 60_000),
+    "bomb": lambda: zip_text.written(
+        zip_text.listed(
+            [
+                *ROOT,
+                *(Part(name=b"%b.txt" % name, data=b"") for name in (b"manifest-sha256", b"tagmanifest-sha256")),
+                Part(name=b"data/case.json", data=b" " * 200_000_000, method=8),
+            ]
+        )
+    ),
+    "bomb in a tag file": lambda: _pack(Part(name=b"manifest-sha256.txt", data=b"\n" * 200_000_000, method=8), RECORD),
+    "lines of a manifest": lambda: _pack(Part(name=b"manifest-sha256.txt", data=b"a\n" * 15_000_000), RECORD),
+    "names in a manifest": lambda: _pack(
+        Part(name=b"manifest-sha256.txt", data=b"".join(b"0 data/%d\n" % number for number in range(1_800_000))), RECORD
+    ),
+    "folded lines of bag-info": lambda: _pack(
+        Part(name=b"bag-info.txt", data=b"A: b\n" + b" c\n" * 10_000_000), RECORD
+    ),
+    "ends": lambda: b"PK\5\6" * 20_000,
+}
+KINDS = {"json": JSON, "csv": CSV, "toml": TOML, "typed": TYPED, "log": LOG, "values": VALUES, "pack": PACK}
 NAMES = tuple(f"{kind}: {name}" for kind, every in KINDS.items() for name in every)
 
 
@@ -114,6 +178,14 @@ def read(kind: str, data: bytes, folder: Path) -> object:
     path.write_bytes(data)
     if kind == "json":
         return case_from_bytes(path.read_bytes(), "case.json")
+    if kind == "log":
+        log = log_from_bytes(path.read_bytes())
+        return case_from_document(record_of(log, {})[0], "log.jsonl") if log.lines else log
+    if kind == "values":
+        return values_from_bytes(path.read_bytes())
+    if kind == "pack":
+        check_pack(path)
+        return unpack(path, folder / "case")
     if kind == "typed":
         return read_value(data.decode(), "voltage")
     return (read_bench_sheet if kind == "csv" else read_unit_sheet)(SMALL, path)
