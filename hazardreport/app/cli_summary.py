@@ -10,6 +10,7 @@ from hazardreport.app.problem_lines import problem_lines
 from hazardreport.app.shares import share_of_adults
 from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Problem, StateCell
 from hazardreport.case.case import Case
+from hazardreport.evidence.custody_order import Weight, custody_remarks
 from hazardreport.figures.naming import state_words
 from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.wording import sentence
@@ -30,6 +31,7 @@ def summary(case: Case, assessment: Assessment, folder: str) -> str:
         _readings(assessment),
         _limits(assessment),
         _problems(assessment.problems),
+        _custody(case),
         _next(assessment),
         sentence("cli.summary.method", folder=folder),
     ]
@@ -106,6 +108,15 @@ def _where(state: ElementState) -> str:
 def _wrapped(text: str, indent: str = "  ") -> str:
     further = " " * len(indent)
     return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=further, break_long_words=False)
+
+
+def _custody(case: Case) -> str:
+    """One line where the record of keeping lacks something that must be mended, with the first of it."""
+    lacking = [remark for remark in custody_remarks(case) if remark.weight is Weight.MEND]
+    if not lacking:
+        return ""
+    key = "cli.summary.custody_one" if len(lacking) == 1 else "cli.summary.custody_many"
+    return _wrapped(sentence(key, count=len(lacking), link=lacking[0].link, what=lacking[0].what), "")
 
 
 def _table(rows: Iterable[Sequence[str]], indent: str = "  ") -> str:

@@ -6,6 +6,7 @@ from hazardreport.app.pages.unit_fields import GROUPS, field_value
 from hazardreport.app.views.rail import PageState
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
+from hazardreport.evidence.custody_order import ITEMS, Weight, custody_remarks
 from hazardreport.severity.terms import SignalWord
 
 GENTLE = frozenset({"no_picture", "no_instrument"})
@@ -69,6 +70,7 @@ def standings(
             missed = lacking.get(page, 0)
             detail = f"{_count(missed, 'required element')} missing" if missed else ""
             result[page] = PageStanding(state=PageState.BEGUN, detail=detail)
+    result["unit"] = _with_custody(case, result["unit"])
     result["severity"] = _severity(assessment)
     result["report"] = _report(missing)
     result["review"] = PageStanding(
@@ -90,13 +92,22 @@ def _problem_counts(assessment: Assessment) -> dict[str, int]:
     return counts
 
 
+def _with_custody(case: Case, standing: PageStanding) -> PageStanding:
+    """The unit page with what its record of keeping lacks: never more than begun, since the danger is told without."""
+    lacking = sum(remark.weight is Weight.MEND and remark.link != ITEMS for remark in custody_remarks(case))
+    if not lacking or standing.state is PageState.ATTENTION:
+        return standing
+    told = _count(lacking, "thing to mend").replace("mend", "mend in the record of keeping")
+    return PageStanding(state=PageState.BEGUN, detail="; ".join(part for part in (standing.detail, told) if part))
+
+
 def _begun(case: Case) -> dict[str, bool]:
     empty = Case(id="")
     unit = any(
         field_value(case, place.path) != field_value(empty, place.path) for group in GROUPS for place in group.fields
     )
     return {
-        "unit": unit,
+        "unit": unit or bool(case.items or case.transfers or case.steps),
         "pictures": bool(case.pictures),
         "readings": bool(case.readings),
         "findings": bool(case.findings),

@@ -67,7 +67,9 @@ KINDS: Mapping[str, tuple[Weight, tuple[Source, ...]]] = {
     "destructive_without_as_found": (Weight.MEND, (CONDITION,)),
     "opened_without_as_found": (Weight.SAY, (CONDITION,)),
     "picture_as_found_after_opening": (Weight.MEND, ()),
+    "picture_as_found_in_later_step": (Weight.MEND, ()),
     "reading_as_found_after_opening": (Weight.MEND, ()),
+    "reading_as_found_in_later_step": (Weight.MEND, ()),
     "kept_at_behind": (Weight.SAY, (LABELS,)),
 }
 """Weight and sources of each remark."""
@@ -233,13 +235,19 @@ def _of_as_found(case: Case) -> Iterator[Remark]:
     shown = {key: step.id for step in reversed(after) for key in step.pictures}
     taken = {key: step.id for step in reversed(after) for key in step.readings}
     for picture in case.pictures:
-        if picture.as_found and (is_later(picture.claimed_time, opening.when) or picture.id in shown):
-            step = shown.get(picture.id, opening.id)
-            yield _remark("picture_as_found_after_opening", picture.id, opening=opening.id, step=step)
+        if picture.as_found:
+            yield from _late("picture", picture.id, picture.claimed_time, opening, shown)
     for reading in case.readings:
-        if reading.as_found and (is_later(reading.taken, opening.when) or reading.id in taken):
-            step = taken.get(reading.id, opening.id)
-            yield _remark("reading_as_found_after_opening", reading.id, opening=opening.id, step=step)
+        if reading.as_found:
+            yield from _late("reading", reading.id, reading.taken, opening, taken)
+
+
+def _late(kind: str, key: str, time: str, opening: Step, later: Mapping[str, str]) -> Iterator[Remark]:
+    """That something said to be as found came after the opening: by its time, or by the step that it belongs to."""
+    if is_later(time, opening.when):
+        yield _remark(f"{kind}_as_found_after_opening", key, opening=opening.id)
+    elif key in later:
+        yield _remark(f"{kind}_as_found_in_later_step", key, opening=opening.id, step=later[key])
 
 
 def _after(case: Case, opening: Step) -> tuple[Step, ...]:

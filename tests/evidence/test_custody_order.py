@@ -80,6 +80,7 @@ OPENED = Step(
     items=("item-001",),
     pictures=("picture-003",),
 )
+INSIDE = Step(id="step-003", what="measured inside", effect=StepEffect.NON_DESTRUCTIVE, pictures=("picture-001",))
 WHOLE = Case(
     id="C-1",
     pictures=(
@@ -153,6 +154,11 @@ BROKEN: dict[str, tuple[Case, str]] = {
         replace(WHOLE, readings=(reading("reading-001", "2026-05-07T08:01Z"),)),
         "reading-001",
     ),
+    "picture_as_found_in_later_step": (replace(WHOLE, steps=(LOOKED, OPENED, INSIDE)), "picture-001"),
+    "reading_as_found_in_later_step": (
+        replace(WHOLE, steps=(LOOKED, OPENED, replace(INSIDE, pictures=(), readings=("reading-001",)))),
+        "reading-001",
+    ),
     "kept_at_behind": (replace(WHOLE, custody=Custody(kept_at=value("loft"))), "custody.kept_at"),
 }
 
@@ -224,17 +230,11 @@ def test_the_first_opening_is_found_by_time_or_else_by_order() -> None:
 
 
 def test_what_a_later_step_shows_is_not_as_found_whatever_its_clock_says() -> None:
-    after = Step(
-        id="step-003",
-        what="measured inside",
-        effect=StepEffect.NON_DESTRUCTIVE,
-        pictures=("picture-001",),
-        readings=("reading-001",),
-    )
+    after = replace(INSIDE, readings=("reading-001",))
     case = replace(WHOLE, steps=(LOOKED, OPENED, after))
     assert keys(case) == [
-        ("picture_as_found_after_opening", "picture-001"),
-        ("reading_as_found_after_opening", "reading-001"),
+        ("picture_as_found_in_later_step", "picture-001"),
+        ("reading_as_found_in_later_step", "reading-001"),
     ]
     assert "step-003" in custody_remarks(case)[0].what
     earlier = replace(after, id="step-003", when="2026-05-04T13:00+02:00")

@@ -1,6 +1,5 @@
 """The Findings page: what was seen, each finding tied to pictures and readings."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -10,7 +9,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QListWidget,
-    QListWidgetItem,
     QPushButton,
     QScrollArea,
     QSplitter,
@@ -24,44 +22,12 @@ from hazardreport.app.desk import Desk
 from hazardreport.app.pages.page import Page
 from hazardreport.app.views.fields import ChoiceField, Field, TextField, choices
 from hazardreport.app.views.form import FormCard
+from hazardreport.app.views.tick_list import TickList
 from hazardreport.case import edits
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Finding, FindingAnswer, FindingClaim
 
 CAUSES = ("", "design", "production", "repair", "misuse", "wear", "unknown")
-
-
-class TickList(QListWidget):
-    """Records that a finding rests on, each with a tick."""
-
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAccessibleName(name)
-        self.setTextElideMode(Qt.TextElideMode.ElideRight)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setMinimumHeight(84)
-        self.setMaximumHeight(150)
-
-    def show_entries(self, entries: Sequence[tuple[str, str]], ticked: Sequence[str]) -> None:
-        """Show records as (id, text), those of `ticked` with a tick."""
-        blocked = self.blockSignals(True)
-        row = self.currentRow()
-        self.clear()
-        for key, text in entries:
-            item = QListWidgetItem(text)
-            item.setData(Qt.ItemDataRole.UserRole, key)
-            item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
-            item.setCheckState(Qt.CheckState.Checked if key in ticked else Qt.CheckState.Unchecked)
-            self.addItem(item)
-        self.setCurrentRow(row)
-        self.blockSignals(blocked)
-
-    def ticked(self) -> tuple[str, ...]:
-        """Ids with a tick."""
-        items = [self.item(row) for row in range(self.count())]
-        return tuple(
-            str(item.data(Qt.ItemDataRole.UserRole)) for item in items if item.checkState() is Qt.CheckState.Checked
-        )
 
 
 class FindingsPage(Page):

@@ -7,7 +7,9 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from hazardreport import wording
 from hazardreport.app.desk import Desk
 from hazardreport.app.pages.page import Page
+from hazardreport.app.pages.unit_evidence import EvidenceCards
 from hazardreport.app.pages.unit_fields import GROUPS, FieldPlace, Group, edit_of, field_value
+from hazardreport.app.views.custody_fields import WordsField
 from hazardreport.app.views.drawing_view import DrawingView
 from hazardreport.app.views.fields import AnswerField, ChoiceField, Field, NumberField, StatedField, TextField, choices
 from hazardreport.app.views.form import Card, FormCard, SectionedScroll
@@ -16,6 +18,7 @@ from hazardreport.assess.records import Assessment
 from hazardreport.case.barcode import barcode_fault
 from hazardreport.case.case import Case
 from hazardreport.case.edits import set_title
+from hazardreport.case.personal import person_of
 from hazardreport.case.stated import Standing, Stated
 from hazardreport.figures.drawing import Drawing
 
@@ -36,6 +39,7 @@ class UnitPage(Page):
         self.title_field = TextField("Title of the case", hint="a short name for people")
         self.title_field.entered.connect(self.on_title_entered)
         self.schematic = DrawingView("Schematic of the unit as described")
+        self.evidence = EvidenceCards(desk)
         for group in GROUPS:
             self.sections.add_section(group.name, self._card(group))
         self.dress()
@@ -49,7 +53,18 @@ class UnitPage(Page):
             field = self._field(place)
             self.fields[place.path] = field
             card.add_field(field)
+        if group.name == "Keeping":
+            return self._with_evidence(card)
         return self._with_schematic(card) if group.name == "Wiring" else card
+
+    def _with_evidence(self, form: FormCard) -> QWidget:
+        whole = QWidget()
+        layout = QVBoxLayout(whole)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(16)
+        layout.addWidget(form)
+        layout.addWidget(self.evidence)
+        return whole
 
     def _with_schematic(self, form: FormCard) -> QWidget:
         whole = QWidget()
@@ -78,10 +93,13 @@ class UnitPage(Page):
             field = NumberField(place.label, "", hint=place.hint, fraction=True)
         elif kind.startswith("<"):
             field = QuantityField(place.label, kind.strip("<>"), hint=place.hint)
+        elif kind == "words":
+            field = WordsField(place.label, hint=place.hint)
         elif kind == "text":
             field = TextField(place.label, hint=place.hint)
         else:
-            stated = StatedField(place.label, long=kind == "long", hint=place.hint)
+            offered = person_of(place.path) is None
+            stated = StatedField(place.label, long=kind == "long", hint=place.hint, may_be_private=offered)
             stated.picture_asked.connect(self.link_asked)
             field = stated
         field.entered.connect(partial(self.on_field_entered, place))
@@ -94,7 +112,12 @@ class UnitPage(Page):
         if value is None and isinstance(field_value(EMPTY, place.path), float):
             value = 0.0
         function, arguments = edit_of(self.desk.session.case, place.path, value)
-        self.desk.session.edit(f"Change {place.label}", function, *arguments, merge=place.path)
+        before = field_value(self.desk.session.case, place.path)
+        if isinstance(value, Stated) and before.private != value.private:
+            deed = "Mark as Private" if value.private else "Take Back Private"
+            self.desk.session.edit(f"{deed}: {place.label}", function, *arguments)
+        else:
+            self.desk.session.edit(f"Change {place.label}", function, *arguments, merge=place.path)
 
     def on_title_entered(self, title: object) -> None:
         """The case got another title."""
@@ -112,6 +135,8 @@ class UnitPage(Page):
             field.set_read_only(self.desk.session.read_only)
         self.title_field.set_read_only(self.desk.session.read_only)
         self._show_barcode(case.unit.barcode)
+        kept_at = self.evidence.show_case(case)
+        self.fields["custody.kept_at"].show_remark(" ".join(f"{remark.what} {remark.remedy}" for remark in kept_at))
         if before is None or before.wiring != case.wiring or before.points != case.points:
             self._show_schematic()
 
@@ -143,5 +168,9 @@ class UnitPage(Page):
 
     def reveal(self, link: str) -> None:
         """Put the cursor into a field."""
+        records = self.evidence.list_of(link)
         if link in self.fields:
             self.sections.reveal(self.fields[link])
+        elif records is not None:
+            self.sections.reveal(records.block(link) or records)
+            records.focus(link)

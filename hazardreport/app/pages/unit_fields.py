@@ -25,8 +25,8 @@ from hazardreport.case.wiring import (
 class FieldPlace:
     """One field: its path in the case ("unit.model"), label, kind and hint.
 
-    kind   "stated", "long", "answer", "text", "fraction", an enumeration, a unit sign in brackets for a number: "[V]",
-           or a quantity in angle brackets for a number that is typed with unit and prefix: "<capacitance>"
+    kind   "stated", "long", "answer", "text", "words", "fraction", an enumeration, a unit sign in brackets for a
+           number: "[V]", or a quantity in angle brackets for one that is typed with unit and prefix: "<capacitance>"
     words  what people see for a value of the enumeration, where it is not the value itself
     """
 
@@ -197,6 +197,7 @@ GROUPS = (
             _f("consents.verified_on", "Stated on", "text", hint="2026-01-31"),
             _f("consents.publish", "May be published", "answer"),
             _f("consents.contact_to_firm", "Name and contact to the maker", "answer"),
+            _f("private_words", "Names left out of a publication", "words", hint="one in each line: R. Oakes"),
         ),
     ),
     Group(
@@ -234,6 +235,8 @@ def _with(record: Any, names: list[str], value: object) -> Any:
 def edit_of(case: Case, path: str, value: object) -> tuple[Callable[..., Case], tuple[object, ...]]:
     """The edit that puts a value at a path, with its arguments."""
     room, *names = path.split(".")
+    if not names:
+        return edits.set_private_words, (value,)
     if room == "unit":
         return edits.set_unit_field, (names[0], value)
     return _SETTERS[room], (_with(getattr(case, room), names, value),)

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from enum import StrEnum
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
@@ -24,6 +25,7 @@ from hazardreport.case.circumstances import Answer
 from hazardreport.case.stated import Standing, Stated
 
 TYPING_PAUSE_MS = 600
+PRIVATE = "Private: left out of a publication"
 PREFIXES = {Standing.UNKNOWN: "Unknown because", Standing.NOT_APPLICABLE: "Not applicable because"}
 
 
@@ -297,12 +299,23 @@ class AnswerField(Field):
 
 
 class StatedField(Field):
-    """A value, or why it is not known or does not apply, with the picture on which it was read."""
+    """A value, or why it is not known or does not apply, with the picture on which it was read.
+
+    `may_be_private`: the person can say that it identifies somebody and is left out of a publication.
+    """
 
     picture_asked = Signal(str)
 
-    def __init__(self, label: str, long: bool = False, hint: str = "", parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        label: str,
+        long: bool = False,
+        hint: str = "",
+        parent: QWidget | None = None,
+        may_be_private: bool = False,
+    ) -> None:
         super().__init__(label, parent)
+        self._may_be_private = may_be_private
         self._stated = Stated()
         self._pictures: Sequence[tuple[str, str]] = ()
         self._prefix = QLabel()
@@ -334,7 +347,16 @@ class StatedField(Field):
         self.seen.setProperty("icon-name", "page-pictures")
         self.seen.clicked.connect(lambda: self.picture_asked.emit(self._stated.picture))
         self.seen.hide()
+        self.private = QToolButton()
+        self.private.setText("Private")
+        self.private.setProperty("role", "plain")
+        self.private.setProperty("icon-name", "locked")
+        self.private.setAccessibleName(f"{label}: private, left out of a publication")
+        self.private.setToolTip("Private: left out of a publication. Press to take this back.")
+        self.private.clicked.connect(lambda: self.choose_private(False))
+        self.private.hide()
         self._row.setSpacing(2)
+        self._row.addWidget(self.private, 0, Qt.AlignmentFlag.AlignTop)
         self._row.addWidget(self.seen, 0, Qt.AlignmentFlag.AlignTop)
         self._row.addWidget(self.standing, 0, Qt.AlignmentFlag.AlignTop)
 
@@ -357,6 +379,9 @@ class StatedField(Field):
         self._act(seen, "None", not self._stated.picture, lambda: self.choose_picture(""))
         for key, name in self._pictures:
             self._act(seen, name, key == self._stated.picture, lambda key=key: self.choose_picture(key))
+        if self._may_be_private:
+            private = self._stated.private
+            self._act(self._menu, PRIVATE, private, lambda: self.choose_private(not private))
 
     def _act(self, menu: QMenu, text: str, checked: bool, act: object) -> None:
         action = QAction(text, menu)
@@ -367,28 +392,35 @@ class StatedField(Field):
 
     def choose_standing(self, standing: Standing) -> None:
         """The person says how the field stands; the reason or value is typed next."""
-        self._stated = Stated(standing=standing, picture=self._stated.picture, point=self._stated.point)
+        self._stated = replace(self._stated, standing=standing, text="", reason="")
         self._show_parts()
         self.text.edit.setFocus(Qt.FocusReason.OtherFocusReason)
         if standing is Standing.VALUE:
-            self.entered.emit(Stated(picture=self._stated.picture, point=self._stated.point))
+            self.entered.emit(replace(self._stated, standing=Standing.OPEN))
 
     def choose_picture(self, id: str) -> None:
         """The person says on which picture the value was read."""
         self._tell(self.text.text(), picture=id)
+
+    def choose_private(self, private: bool) -> None:
+        """The person says whether the field is left out of a publication."""
+        self.text.on_done()
+        self._stated = replace(self._stated, private=private)
+        self._show_parts()
+        self.entered.emit(self._stated)
+        self.text.edit.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def on_text_entered(self, text: object) -> None:
         """A value or a reason was typed."""
         self._tell(str(text))
 
     def _tell(self, text: str, picture: str | None = None) -> None:
-        picture = self._stated.picture if picture is None else picture
-        point = self._stated.point
+        stated = replace(self._stated, picture=self._stated.picture if picture is None else picture)
         if self._stated.standing in PREFIXES:
-            stated = Stated(standing=self._stated.standing, reason=text, picture=picture, point=point)
+            stated = replace(stated, text="", reason=text)
         else:
             standing = Standing.VALUE if text.strip() else Standing.OPEN
-            stated = Stated(standing=standing, text=text, picture=picture, point=point)
+            stated = replace(stated, standing=standing, text=text, reason="")
         self._stated = stated
         self._show_parts()
         self.entered.emit(stated)
@@ -398,7 +430,7 @@ class StatedField(Field):
         if not isinstance(value, Stated) or value == self._stated:
             return
         if (
-            value == Stated()
+            value.standing is Standing.OPEN
             and self._stated.standing in PREFIXES
             and not self._stated.reason
             and self.hasFocusInside()
@@ -418,6 +450,7 @@ class StatedField(Field):
         self.text.edit.setPlaceholderText("why" if prefix else self._hint)
         self.text.edit.setAccessibleName(f"{self.label}, {prefix.lower()}" if prefix else self.label)
         self.text.show_value(self._stated.reason if prefix else self._stated.text)
+        self.private.setVisible(self._stated.private)
         self.seen.setVisible(bool(self._stated.picture))
         where = dict(self._pictures).get(self._stated.picture, self._stated.picture)
         self.seen.setToolTip(f"Seen on: {where}")
