@@ -114,7 +114,7 @@ def check_chain(case_bytes: bytes, log_bytes: bytes | None, values_bytes: bytes 
     if case is not None:
         problems += _disagreement(record_in(case_bytes), head, log, texts, names[layout.CASE])
     return Chain(
-        revisions=tuple(_revision(line, sha256, texts) for line, sha256 in _with_hashes(log)),
+        revisions=tuple(_revision(line, sha256, texts) for line, sha256 in zip(log.lines, log.hashes, strict=True)),
         anchors=_anchors(case, log) if case is not None else (),
         problems=tuple(problems),
     )
@@ -122,11 +122,6 @@ def check_chain(case_bytes: bytes, log_bytes: bytes | None, values_bytes: bytes 
 
 def _told(kind: type[LogDamagedError | ValuesDamagedError], path: str, faults: tuple[Fault, ...] | list[Fault]) -> Any:
     return kind(path=path, count=len(faults), listing=listing(faults))
-
-
-def _with_hashes(log: Log) -> list[tuple[Line, str]]:
-    """Lines that could be read; a damaged line has no counterpart, so hashes go with lines only while none is."""
-    return list(zip(log.lines, log.hashes, strict=False))
 
 
 def _missing(log: Log, texts: Mapping[str, str]) -> int:
@@ -174,5 +169,5 @@ def _revision(line: Line, sha256: str, texts: Mapping[str, str]) -> Revision:
 
 
 def _anchors(case: Case, log: Log) -> tuple[Anchored, ...]:
-    by_number = {line.revision: sha256 for line, sha256 in _with_hashes(log)}
+    by_number = {line.revision: sha256 for line, sha256 in zip(log.lines, log.hashes, strict=True)}
     return tuple(Anchored(anchor=one, confirmed=by_number.get(one.revision) == one.head) for one in case.anchors)

@@ -76,15 +76,39 @@ def case_bytes(case: Case, **beside: str) -> bytes:
     CaseNotSavableError
         If a value could not be read back as it is: a number that is not finite, a lone surrogate.
     """
-    document = {"format": FORMAT, "oldest_reader": OLDEST_READER, **beside, "case": case}
-    try:
-        data = msgspec.json.format(msgspec.json.encode(document), indent=2) + b"\n"
-    except (UnicodeEncodeError, msgspec.EncodeError):
-        data = b""
-    if not data or _written_by_us(data, tuple(beside)) is None:
-        faults = tuple(value_faults(case, "case"))
-        raise CaseNotSavableError(count=len(faults), listing=listing(faults), details=faults)
+    return document_bytes(canonical(case)[1], **beside)
+
+
+def document_bytes(record: bytes, **beside: str) -> bytes:
+    """What `canonical` gave, as the bytes of a case.json."""
+    outer = {"format": FORMAT, "oldest_reader": OLDEST_READER, **beside, "case": msgspec.Raw(record)}
+    data = msgspec.json.format(msgspec.json.encode(outer), indent=2) + b"\n"
+    if len(data) > BYTE_LIMIT:
+        raise _not_savable(fault("case", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000))
     return data
+
+
+def canonical(case: Case) -> tuple[Case, bytes]:
+    """The case as it will be read back, equal to the one given, and its JSON without line breaks.
+
+    A whole number in a field for numbers becomes what it is read as: 5 is written 5.0.
+
+    Raises
+    ------
+    CaseNotSavableError
+        If a value could not be read back as it is.
+    """
+    try:
+        again = msgspec.json.decode(msgspec.json.encode(case), type=Case)
+        if again == case and not _file_faults(again):
+            return again, msgspec.json.encode(again)
+    except (UnicodeEncodeError, msgspec.MsgspecError):
+        pass
+    raise _not_savable(*value_faults(case, "case"))
+
+
+def _not_savable(*faults: Fault) -> CaseNotSavableError:
+    return CaseNotSavableError(count=len(faults), listing=listing(faults), details=faults)
 
 
 def plain_document(case: Case) -> Any:
@@ -93,13 +117,9 @@ def plain_document(case: Case) -> Any:
     Raises
     ------
     CaseNotSavableError
-        If it holds a lone surrogate.
+        If a value could not be read back as it is.
     """
-    try:
-        return msgspec.json.decode(msgspec.json.encode(case))
-    except UnicodeEncodeError as error:
-        faults = tuple(value_faults(case, "case"))
-        raise CaseNotSavableError(count=len(faults), listing=listing(faults), details=faults) from error
+    return msgspec.json.decode(canonical(case)[1])
 
 
 def record_in(data: bytes) -> Any:

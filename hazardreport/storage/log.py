@@ -60,18 +60,15 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_default
 class Log:
     """The lines of a log as far as they hold together.
 
-    lines   in order; hashes: of each line
+    lines   that could be read, in order; hashes: of each of them
+    head    hash of the last line, readable or not; "" if there is none
     faults  what is wrong, with the number of the line
     """
 
     lines: tuple[Line, ...] = ()
     hashes: tuple[str, ...] = ()
+    head: str = ""
     faults: tuple[Fault, ...] = ()
-
-    @property
-    def head(self) -> str:
-        """Hash of the last line, "" if there is none."""
-        return self.hashes[-1] if self.hashes else ""
 
 
 def line_hash(line: bytes) -> str:
@@ -86,23 +83,24 @@ def log_from_bytes(data: bytes) -> Log:
     lines: list[Line] = []
     hashes: list[str] = []
     faults: list[Fault] = []
+    head = ""
     for number, data_of_line in lines_of(data):
         place = at_line(number, "")
+        before, head = head, line_hash(data_of_line)
         try:
             line = msgspec.json.decode(data_of_line, type=Line)
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
             faults.append(fault(place, "no_json", problem=str(error)[:120]))
-            hashes.append(line_hash(data_of_line))
             continue
         if line_bytes(line) != data_of_line:
             faults.append(fault(place, "written_otherwise"))
-        if line.before != (hashes[-1] if hashes else ""):
+        if line.before != before:
             faults.append(fault(place, "chain_broken", revision=line.revision))
         if lines and line.revision <= lines[-1].revision:
             faults.append(fault(place, "revision_order", revision=line.revision))
         lines.append(line)
-        hashes.append(line_hash(data_of_line))
-    return Log(lines=tuple(lines), hashes=tuple(hashes), faults=tuple(faults))
+        hashes.append(head)
+    return Log(lines=tuple(lines), hashes=tuple(hashes), head=head, faults=tuple(faults))
 
 
 def line_bytes(line: Line) -> bytes:

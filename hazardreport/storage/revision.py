@@ -10,10 +10,12 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
 
+import msgspec
+
 import hazardreport
 from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, NewerCaseFormatError, PatchRefusedError
-from hazardreport.storage.case_json import case_bytes, document, plain_document, record_in
+from hazardreport.storage.case_json import FORMAT, canonical, document, document_bytes, record_in
 from hazardreport.storage.log import Log, line_bytes, line_hash, log_from_bytes, new_line, record_of, texts_of
 from hazardreport.storage.patch import difference
 from hazardreport.storage.values import Salt, Value, random_salt, values_bytes, values_from_bytes
@@ -85,8 +87,8 @@ def next_revision(case: Case, before: Before, signature: Signature, erase: Seque
     if log_damaged:
         log = Log()
     numbers = (case.revision, old.revision if old else 0, *(line.revision for line in log.lines[-1:]))
-    saved = replace(case, revision=max(numbers) + 1)
-    after = plain_document(saved)
+    saved, text = canonical(replace(case, revision=max(numbers) + 1))
+    after = msgspec.json.decode(text)
     line, added = new_line(
         difference(last, after),
         revision=saved.revision,
@@ -101,12 +103,12 @@ def next_revision(case: Case, before: Before, signature: Signature, erase: Seque
         erased=erase,
     )
     data = line_bytes(line)
-    record = case_bytes(saved, log_head=line_hash(data))
+    record = document_bytes(text, log_head=line_hash(data))
     damaged = [name for name, is_so in (("case", case_damaged), ("log", log_damaged and bool(before.log))) if is_so]
     if value_faults:
         damaged.append("values")
     return Written(
-        case=document(record, "").case,
+        case=saved,
         record=record,
         log=(b"" if log_damaged else before.log) + data + b"\n",
         values=_next_values(before.values, values, added, erase, rewrite=bool(value_faults)),
@@ -123,7 +125,7 @@ def _record(data: bytes) -> tuple[Case | None, int, bool]:
     except CaseInvalidError:
         return None, 0, True
     if found.unknown:
-        raise NewerCaseFormatError(path="case.json", format=found.format, supported=1)
+        raise NewerCaseFormatError(path="case.json", format=found.format, supported=FORMAT)
     return found.case, found.format, False
 
 
