@@ -537,6 +537,15 @@ class AttachmentChangedError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class AnchorRefusedError(HazardReportError):
+    """The hash that was handed over is not the one that the log has for that revision."""
+
+    key = "anchor_refused"
+    revision: int
+    head: str
+
+
+@dataclass(kw_only=True, eq=False)
 class PatchRefusedError(HazardReportError):
     """A change in the log names a place that the record does not have."""
 

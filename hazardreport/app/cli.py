@@ -17,7 +17,9 @@ from hazardreport import wording
 from hazardreport.app import cli_commands as commands
 from hazardreport.app import cli_evidence as evidence
 from hazardreport.app import cli_intake as intake
-from hazardreport.app.terminal import Clock, Terminal, clock_from, debug_wanted
+from hazardreport.app import cli_log as history
+from hazardreport.app.terminal import Clock, Terminal, author_from, clock_from, debug_wanted
+from hazardreport.case.personal import Person
 from hazardreport.errors import (
     CouldNotReadError,
     CouldNotWriteError,
@@ -79,7 +81,9 @@ def _parser(out: TextIO) -> _Parser:
         example = wording.sentence("cli.program.example", example=wording.template(f"cli.{entry}.example"))
         summary = wording.template(f"cli.{entry}.help")
         sub = subparsers.add_parser(name, help=summary, description=summary, epilog=example)
-        sub.set_defaults(run=command, quiet=False)
+        sub.set_defaults(run=command, quiet=False, author="")
+        if name in CHANGING:
+            sub.add_argument("--author", default="", metavar="NAME", help=text("cli.program.author"))
         if long:
             sub.add_argument("--quiet", action="store_true", help=text("cli.program.quiet"))
         return sub
@@ -87,6 +91,7 @@ def _parser(out: TextIO) -> _Parser:
     _add_case_commands(add)
     _add_reading_commands(add)
     _add_evidence_commands(add)
+    _add_log_commands(add)
     return parser
 
 
@@ -152,6 +157,30 @@ def _add_evidence_commands(add: Callable[..., _Parser]) -> None:
     sub.add_argument("case", type=Path, metavar="CASE|FILE.zip", help=text("cli.verify.case"))
 
 
+def _add_log_commands(add: Callable[..., _Parser]) -> None:
+    text = wording.sentence
+    sub = add("log", history.log)
+    sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.log.case"))
+    sub.add_argument("--all", action="store_true", help=text("cli.log.all"))
+    sub = add("anchor", history.anchor)
+    sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.anchor.case"))
+    sub.add_argument("--kind", choices=tuple(history.KINDS), required=True, help=text("cli.anchor.kind"))
+    sub.add_argument("--with", dest="whom", required=True, metavar="WHOM", help=text("cli.anchor.whom"))
+    sub.add_argument("--revision", type=int, metavar="N", help=text("cli.anchor.revision"))
+    sub.add_argument("--head", default="", metavar="HASH", help=text("cli.anchor.head"))
+    sub.add_argument("--when", default="", metavar="TIME", help=text("cli.anchor.when"))
+    sub.add_argument("--reference", default="", metavar="TEXT", help=text("cli.anchor.reference"))
+    sub.add_argument("--attachment", default="", metavar="ID", help=text("cli.anchor.attachment"))
+    sub = add("erase", history.erase)
+    sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.erase.case"))
+    sub.add_argument(
+        "--person", action="append", default=[], choices=[one.value for one in Person], help=text("cli.erase.person")
+    )
+    sub.add_argument("--name", action="append", default=[], metavar="NAME", help=text("cli.erase.name"))
+    sub.add_argument("--picture", action="append", default=[], metavar="ID", help=text("cli.erase.picture"))
+    sub.add_argument("--recognisable", action="store_true", help=text("cli.erase.recognisable"))
+
+
 COMMANDS = (
     "open",
     "new",
@@ -166,9 +195,15 @@ COMMANDS = (
     "pack",
     "unpack",
     "verify",
+    "log",
+    "anchor",
+    "erase",
 )
 
-WRITING = ("new", "copy-demo", "import-unit", "import-readings", "add-pictures", "attach", "export", "pack", "unpack")
+CHANGING = ("new", "import-unit", "import-readings", "add-pictures", "attach", "anchor", "erase")
+"""Commands that make a revision, and take --author."""
+
+WRITING = (*CHANGING, "copy-demo", "export", "pack", "unpack")
 
 
 def _with_command(argv: Sequence[str]) -> list[str]:
@@ -229,7 +264,13 @@ def run(argv: Sequence[str], out: TextIO, err: TextIO, *, clock: Clock | None = 
         if not wanted:
             return int(commands.start_window([]))
         options = _parser(out).parse_args(_with_command(wanted))
-        terminal = Terminal(out=out, err=err, clock=clock or clock_from(os.environ), quiet=options.quiet)
+        terminal = Terminal(
+            out=out,
+            err=err,
+            clock=clock or clock_from(os.environ),
+            quiet=options.quiet,
+            author=options.author.strip() or author_from(),
+        )
         command: Command = options.run
         with terminal.at_end:
             code = int(command(options, terminal))

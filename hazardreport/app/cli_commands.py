@@ -3,7 +3,8 @@
 import argparse
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,7 @@ from hazardreport.errors import (
     HazardReportError,
     ManifestDamagedError,
     ManifestMissingError,
+    NewerCaseReadOnlyError,
     NoCaseError,
     NoScreenError,
 )
@@ -68,7 +70,7 @@ def new(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         raise CouldNotWriteError(path=str(sheet), reason=wording.sentence("cli.export.no_folder", folder=sheet.parent))
     now = terminal.clock()
     case = Case(id=now.strftime("case-%Y%m%d-%H%M%S"), title=options.title, created=terminal.now())
-    saved = create_case(options.folder, case)
+    saved = create_case(options.folder, case, author=terminal.author, time=terminal.now())
     terminal.say(wording.sentence("cli.new.done", id=saved.id, folder=options.folder))
     if sheet is not None:
         files.write_atomically(sheet, unit_sheet_template().encode())
@@ -149,6 +151,7 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """
     from hazardreport.addressees.completeness import gaps
     from hazardreport.addressees.profiles import profile
+    from hazardreport.app.report_log import report_log
     from hazardreport.app.report_pictures import picture_bytes, withheld_pictures
     from hazardreport.report.build import report_document
     from hazardreport.report.pdf.draw import draw_pdf
@@ -167,7 +170,13 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     terminal.progress(wording.sentence("cli.export.building"))
     paper = options.paper or addressee.paper
     document = report_document(
-        opened.case, assessment, addressee, created=terminal.now(), paper=paper, withheld=withheld
+        opened.case,
+        assessment,
+        addressee,
+        created=terminal.now(),
+        paper=paper,
+        withheld=withheld,
+        log=report_log(opened.folder),
     )
     terminal.progress(wording.sentence("cli.export.drawing"))
     files.write_atomically(options.out, draw_pdf(document, picture_bytes(opened.case, pictures, withheld)))
@@ -182,44 +191,58 @@ def told(error: HazardReportError) -> str:
     return f"{wording.what(error)}\n{wording.remedy(error)}"
 
 
+def case_folder(path: Path, terminal: Terminal) -> Path:
+    """The folder of a case; that of a pack is a temporary one, gone after the command."""
+    if not path.is_file():
+        return path
+    from hazardreport.app.opening import unpacked_for_a_look
+
+    unpacked = unpacked_for_a_look(path, terminal.at_end)
+    for remark in unpacked.remarks:
+        terminal.warn(told(remark))
+    return unpacked.folder
+
+
 def _opened(path: Path, terminal: Terminal) -> "OpenedCase":
     """The case of a folder or of a pack, only to read: nothing is written there, not even a lock."""
     from hazardreport.storage.folder import open_case
 
-    folder = path
-    remarks: tuple[HazardReportError, ...] = ()
-    if path.is_file():
-        from hazardreport.app.opening import unpacked_for_a_look
-
-        unpacked = unpacked_for_a_look(path, terminal.at_end)
-        folder, remarks = unpacked.folder, unpacked.remarks
-    opened = open_case(folder, for_writing=False)
-    for problem in (*remarks, *opened.problems):
+    opened = open_case(case_folder(path, terminal), for_writing=False)
+    for problem in opened.problems:
         terminal.warn(told(problem))
     return opened
 
 
-def edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) -> "Case":
-    """The case after an edit, saved if it changed anything."""
-    from hazardreport.storage.folder import open_case, save_case
-    from hazardreport.storage.journal import clear_journal
+@contextmanager
+def for_writing(folder: Path, terminal: Terminal) -> Iterator["OpenedCase"]:
+    """The case of a folder that may be written to, as long as the block lasts; otherwise the reason is raised."""
+    from hazardreport.storage.folder import open_case
 
     opened = open_case(folder)
     try:
         for problem in opened.problems:
             if isinstance(problem, CaseReadOnlyError):
                 raise CouldNotWriteError(path=problem.path, reason=problem.reason)
-            if isinstance(problem, CaseOpenElsewhereError):
+            if isinstance(problem, CaseOpenElsewhereError | NewerCaseReadOnlyError):
                 raise problem
             terminal.warn(told(problem))
-        edited = edit(opened.case)
-        if edited == opened.case:
-            return edited
-        saved = save_case(edited, folder)
-        clear_journal(folder)
-        return saved
+        yield opened
     finally:
         opened.close()
+
+
+def edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) -> "Case":
+    """The case after an edit, saved if it changed anything."""
+    from hazardreport.storage.folder import save_case
+    from hazardreport.storage.journal import clear_journal
+
+    with for_writing(folder, terminal) as opened:
+        after = edit(opened.case)
+        if after == opened.case:
+            return after
+        saved = save_case(after, folder, author=terminal.author, time=terminal.now())
+        clear_journal(folder)
+        return saved
 
 
 def _assessed(case: "Case") -> "Assessment":

@@ -6,6 +6,7 @@ from pathlib import Path
 from PySide6.QtGui import QImage
 
 from hazardreport.app.jobs import Control
+from hazardreport.app.report_log import report_log
 from hazardreport.app.report_pictures import picture_bytes, withheld_pictures
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
@@ -21,7 +22,15 @@ def report_pdf(case: Case, assessment: Assessment, key: str, paper: str, picture
     from hazardreport.report.pdf.draw import draw_pdf
 
     withheld = withheld_pictures(case, pictures)
-    document = report_document(case, assessment, profile(key), created=created, paper=paper, withheld=withheld)
+    document = report_document(
+        case,
+        assessment,
+        profile(key),
+        created=created,
+        paper=paper,
+        withheld=withheld,
+        log=report_log(pictures.parent),
+    )
     return draw_pdf(document, picture_bytes(case, pictures, withheld))
 
 

@@ -26,6 +26,7 @@ class Terminal:
     err    progress and errors
     clock  present time
     quiet  no word about progress
+    author who changes a case, for its log; "" if nobody is named
     at_end what is cleared away after the command
     """
 
@@ -33,6 +34,7 @@ class Terminal:
     err: TextIO
     clock: Clock
     quiet: bool = False
+    author: str = ""
     at_end: ExitStack = field(default_factory=ExitStack)
 
     def say(self, text: str) -> None:
@@ -53,6 +55,11 @@ class Terminal:
     def now(self) -> str:
         """Present time, ISO 8601 UTC, whole seconds."""
         return self.clock().astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def author_from(environment: Mapping[str, str] = os.environ) -> str:
+    """HAZARDREPORT_AUTHOR names who changes a case where no --author does."""
+    return environment.get("HAZARDREPORT_AUTHOR", "").strip()
 
 
 def debug_wanted(environment: Mapping[str, str] = os.environ) -> bool:

@@ -99,6 +99,20 @@ def check_folder(folder: Path) -> Integrity:
     return Integrity(files=checks, problems=(*problems, *chain.problems), chain=chain)
 
 
+def check_log(folder: Path) -> Chain:
+    """The log of a case's folder alone; no picture is read.
+
+    Raises
+    ------
+    NoCaseError
+        If there is no record.
+    """
+    count = counting(folder)
+    if not count.case.is_file():
+        raise NoCaseError(path=str(folder))
+    return _chain(folder, count)
+
+
 def _as_we_write(path: Path, manifest: Manifest) -> bool:
     """Whether the manifest is written as the program writes it, so that no byte of it escapes."""
     return files.read(path) == manifest_bytes(manifest.hashes)

@@ -29,7 +29,7 @@ class Wish:
 
     persons   whose fields go
     pictures  ids of pictures whose file goes too
-    authors   names of authors of revisions that go
+    authors   names, or parts of names, of authors of revisions that go
     words     names or addresses: every text in which one of them stands is erased, wherever it is in the log
     reason    stands in place of answered fields
     """
@@ -91,7 +91,7 @@ def _hashes(
     found: list[str] = []
     for line in log.lines:
         author = hash_in(line.author)
-        if author and texts.get(author) in wish.authors:
+        if author and any(name.casefold() in texts.get(author, "").casefold() for name in wish.authors if name):
             found.append(author)
         for operation in operations_of(line):
             if "value" in operation:

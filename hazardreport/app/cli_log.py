@@ -1,0 +1,135 @@
+"""The commands about who changed what: log, anchor, erase."""
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hazardreport import wording
+from hazardreport.app.cli_commands import case_folder, edited, for_writing
+from hazardreport.app.terminal import Terminal
+from hazardreport.case.custody import Anchor, AnchorKind
+from hazardreport.errors import AnchorRefusedError, ExitCode
+
+if TYPE_CHECKING:
+    from hazardreport.case.case import Case
+    from hazardreport.review.chain import Chain
+
+KINDS = {"sent": AnchorKind.SENT, "countersigned": AnchorKind.COUNTERSIGNED, "time-stamp": AnchorKind.TIME_STAMP}
+
+
+def log(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """Every revision: number, time, author, what changed, hash; then whose hands a hash is in."""
+    from hazardreport.review.changes import changes_of, field_by_field, line, told
+
+    chain = _chain(case_folder(options.case, terminal))
+    if not chain.revisions:
+        terminal.say(wording.sentence("cli.log.none"))
+        return ExitCode.INCOMPLETE_OR_CHANGED if chain.problems else ExitCode.DONE
+    for revision, changes in zip(chain.revisions, changes_of(chain), strict=True):
+        erased = wording.sentence("cli.log.author_erased", hash=revision.author_hash[:8])
+        nobody = erased if revision.author_hash else wording.sentence("cli.log.nobody")
+        terminal.say(
+            wording.sentence(
+                "cli.log.revision", number=revision.number, time=revision.time, author=revision.author or nobody
+            )
+        )
+        terminal.say("  " + told(revision, changes))
+        terminal.say("  " + wording.sentence("cli.log.hash", sha256=revision.sha256))
+        if options.all:
+            for change in field_by_field(changes):
+                terminal.say("    " + line(change))
+    for problem in chain.problems:
+        terminal.warn(wording.what(problem) + "\n" + wording.remedy(problem))
+    _tell_anchors(chain, terminal)
+    return ExitCode.INCOMPLETE_OR_CHANGED if chain.problems else ExitCode.DONE
+
+
+def _tell_anchors(chain: "Chain", terminal: Terminal) -> None:
+    for one in chain.anchors:
+        key = "cli.verify.anchored" if one.confirmed else "cli.verify.anchor_disagrees"
+        anchor = one.anchor
+        terminal.say(wording.sentence(key, revision=anchor.revision, kind=anchor.kind.value, when=anchor.when))
+    if not any(one.confirmed for one in chain.anchors):
+        terminal.say(wording.sentence("cli.verify.not_anchored", head=chain.head))
+
+
+def _chain(folder: Path) -> "Chain":
+    from hazardreport.review.integrity import check_log
+
+    return check_log(folder)
+
+
+def anchor(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """The case says in whose hands the hash of a revision is; refused if the log has another hash for it."""
+    from hazardreport.case.edits import next_id, record_anchor
+
+    revisions = {revision.number: revision.sha256 for revision in _chain(options.case).revisions}
+    if not revisions:
+        raise AnchorRefusedError(revision=options.revision or 0, head=wording.sentence("cli.log.none"))
+    number = options.revision or max(revisions)
+    head = revisions.get(number, "")
+    if not head or (options.head and not head.startswith(options.head.lower().replace(" ", ""))):
+        raise AnchorRefusedError(revision=number, head=head or wording.sentence("cli.anchor.no_revision"))
+
+    def edit(case: "Case") -> "Case":
+        return record_anchor(
+            case,
+            Anchor(
+                id=next_id("anchor", (one.id for one in case.anchors)),
+                kind=KINDS[options.kind],
+                revision=number,
+                head=head,
+                whom=options.whom,
+                when=options.when or terminal.now(),
+                reference=options.reference,
+                attachment=options.attachment,
+            ),
+        )
+
+    saved = edited(options.case, terminal, edit)
+    terminal.say(
+        wording.sentence("cli.anchor.done", number=number, head=head, whom=options.whom, revision=saved.revision)
+    )
+    return ExitCode.DONE
+
+
+def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
+    """The case without one person; the log keeps its hashes and stays valid."""
+    from hazardreport.case.personal import Person
+    from hazardreport.storage.erasing import Wish, recognisable_pictures
+    from hazardreport.storage.erasing import erase as erased
+    from hazardreport.storage.revision import Signature
+
+    with for_writing(options.case, terminal) as opened:
+        case = opened.case
+        pictures = frozenset(options.picture) | (recognisable_pictures(case) if options.recognisable else frozenset())
+        reason = wording.sentence("cli.erase.reason", day=terminal.now()[:10])
+        wish = Wish(
+            persons=frozenset(Person(name) for name in options.person),
+            pictures=pictures,
+            authors=frozenset(options.name),
+            words=tuple(options.name),
+            reason=reason,
+        )
+        saved = erased(case, options.case, wish, Signature(author=terminal.author, time=terminal.now()))
+    terminal.say(wording.sentence("cli.erase.done", revision=saved.revision))
+    terminal.say(wording.sentence("cli.erase.out_of_reach"))
+    left = _still_there(replace(saved, revision=0), options.name)
+    if left:
+        terminal.warn(wording.sentence("cli.erase.still_there", places=", ".join(left)))
+    return ExitCode.INCOMPLETE_OR_CHANGED if left else ExitCode.DONE
+
+
+def _still_there(case: "Case", names: list[str]) -> list[str]:
+    """Places of the record where a name still stands, because a person wrote it there."""
+    from hazardreport.case.case import Case
+    from hazardreport.review.changes import changes_between
+
+    folded = [name.casefold() for name in names if name.strip()]
+    found = []
+    for change in changes_between(Case(id=case.id), case):
+        for one in (change, *change.parts):
+            if any(name in one.after.casefold() for name in folded):
+                found.append(f"{one.subject} {one.field}".strip())
+    return list(dict.fromkeys(found))
