@@ -1,0 +1,139 @@
+"""Which words of a case identify a person wherever they stand: those that people named, and those of personal fields.
+
+Of a name each word of three letters or more counts, common words of offices and trades left out; of an address the
+whole, each line and each part; of any other personal text the whole and each line. E-mail addresses and telephone
+numbers count wherever a personal text holds them.
+"""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import fields, is_dataclass
+
+from hazardreport.case.case import Case
+from hazardreport.case.personal import PERSONAL
+from hazardreport.case.stated import Stated
+from hazardreport.case.word_search import WordSearch, folded
+from hazardreport.wording import lines, sentence
+
+NAMES = frozenset(
+    (
+        "submitter.first_name",
+        "submitter.last_name",
+        "competence.name",
+        "cautions[].by",
+        "readings[].by",
+        "steps[].by",
+        "transfers[].giver",
+        "transfers[].taker",
+        "anchors[].whom",
+    )
+)
+ADDRESSES = frozenset(("submitter.address", "custody.kept_at", "items[].place", "transfers[].place"))
+E_MAIL = "submitter.email"
+PHONE = "submitter.phone"
+NAME_LETTERS = 3
+"""Fewest letters of a word of a name that is looked for by itself."""
+LINE_LETTERS = 4
+"""Fewest letters and digits of a line, or of a part of an address, that is looked for by itself."""
+_MAIL = re.compile(r"[\w.+%-]+@[\w-]+(?:\.[\w-]+)+")
+_NUMBER = re.compile(r"(?<![\w.])[+(]{0,2}\d(?:[ \t./()-]{0,3}\d){6,18}(?!\w)")
+_DATE = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[./]\d{1,2}[./]\d{4}")
+
+
+def identifying_words(case: Case) -> WordSearch:
+    """The search for everything that identifies a person in this case."""
+    ours = {sentence("publication.withheld"), sentence("publication.reason")}
+    found = {text for place, text in _personal_texts(case) for text in _words(place, text)}
+    texts = [text for _, text in _personal_texts(case)]
+    mails = [mail for text in texts for mail in _MAIL.findall(text)]
+    numbers = [number for text in texts for number in _NUMBER.findall(_DATE.sub(" ", text))]
+    numbers += [text for place, text in _personal_texts(case) if place == PHONE]
+    words = {*found, *mails, *(name for mail in mails for name in _mailbox(mail)), *_full_names(case)}
+    return WordSearch((word for word in sorted(words) if word not in ours), sorted(numbers))
+
+
+def _personal_texts(case: Case) -> Iterator[tuple[str, str]]:
+    ours = {"", sentence("publication.withheld"), sentence("publication.reason")}
+    return ((place, text) for place, text in _texts(case, "", inside=False) if text.strip() not in ours)
+
+
+def _texts(value: object, place: str, *, inside: bool) -> Iterator[tuple[str, str]]:
+    """Texts of personal fields and of fields marked as private, with their places."""
+    if isinstance(value, Stated):
+        if place in PERSONAL or value.private:
+            yield place, value.text
+            yield f"{place}.reason", value.reason
+    elif isinstance(value, str):
+        if place in PERSONAL:
+            yield place, value
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _texts(item, f"{place}[]", inside=True)
+    elif is_dataclass(value):
+        for field in fields(value):
+            inner = f"{place}.{field.name}" if place else field.name
+            yield from _texts(getattr(value, field.name), inside=True, place=inner)
+
+
+def _words(place: str, text: str) -> Iterator[str]:
+    """What to look for of one personal text."""
+    yield from _lines(text)
+    if place in NAMES or (place == "private_words[]" and _looks_like_a_name(text)):
+        yield text if _letters(text) > 1 else ""
+        yield from _name_words(text)
+    elif place == "private_words[]":
+        yield text
+        yield from (part for part in _parts(text) if any(sign.isdigit() for sign in part))
+    elif place in ADDRESSES:
+        whole = place == "submitter.address"
+        yield from (part for part in _parts(text) if whole or any(sign.isdigit() for sign in part))
+
+
+def _lines(text: str) -> Iterator[str]:
+    """The text and its lines, those left out that are common words or too short."""
+    for line in (text, *text.splitlines()):
+        if _letters(line) >= LINE_LETTERS and _plain(line) not in _common():
+            yield line
+
+
+def _parts(text: str) -> Iterator[str]:
+    """What stands between commas, and that without a remark in brackets."""
+    for part in re.split(r"[,;\n\r]+", text):
+        for piece in (part, re.sub(r"\([^)]*\)", " ", part)):
+            if _letters(piece) >= LINE_LETTERS and _plain(piece) not in _common():
+                yield piece.strip()
+
+
+def _name_words(text: str) -> Iterator[str]:
+    for word in re.findall(r"[^\W_]+(?:[-'\u2019][^\W_]+)*", text):
+        for part in (word, *re.split(r"[-'\u2019]", word)):
+            if _letters(part) >= NAME_LETTERS and _plain(part) not in _common():
+                yield part
+
+
+def _looks_like_a_name(text: str) -> bool:
+    """Two or three words that begin with capitals, without digits."""
+    words = text.split()
+    return len(words) in (2, 3) and all(word[0].isupper() for word in words) and not re.search(r"\d", text)
+
+
+def _full_names(case: Case) -> tuple[str, ...]:
+    first, last = case.submitter.first_name.text.strip(), case.submitter.last_name.text.strip()
+    return (f"{first} {last}", f"{last} {first}") if first and last else ()
+
+
+def _mailbox(mail: str) -> Iterable[str]:
+    name = mail.partition("@")[0]
+    return (name,) if _letters(name) >= LINE_LETTERS and _plain(name) not in _common() else ()
+
+
+def _letters(text: str) -> int:
+    return sum(sign.isalnum() for sign in folded(text)[0])
+
+
+def _plain(text: str) -> str:
+    return folded(text)[0].strip(" .-")
+
+
+def _common() -> frozenset[str]:
+    return frozenset(lines("publication.common_words"))

@@ -1,0 +1,75 @@
+"""Texts of the record by what a publication does with them, beside those of `case.personal`.
+
+Links follow the records that they name, ids stay unless they hold a word that is withheld, keys and hashes stay. Every
+other text is searched.
+"""
+
+from collections.abc import Mapping
+
+LINKS: Mapping[str, str] = {
+    "pictures[].placements[].letter": "points",
+    "readings[].first": "points",
+    "readings[].second": "points",
+    "readings[].instrument": "instruments",
+    "readings[].picture": "pictures",
+    "findings[].pictures[]": "pictures",
+    "findings[].readings[]": "readings",
+    "items[].pictures[]": "pictures",
+    "transfers[].items[]": "items",
+    "transfers[].picture": "pictures",
+    "steps[].items[]": "items",
+    "steps[].pictures[]": "pictures",
+    "steps[].readings[]": "readings",
+    "anchors[].attachment": "attachments",
+}
+"""Texts that name another record by its id, and which."""
+
+IDS: Mapping[str, str] = {
+    "points[].letter": "points",
+    **{
+        f"{kind}[].id": kind
+        for kind in (
+            "pictures",
+            "instruments",
+            "readings",
+            "findings",
+            "exposures",
+            "attachments",
+            "items",
+            "transfers",
+            "steps",
+            "anchors",
+            "pictures[].marks",
+            "pictures[].covers",
+        )
+    },
+}
+
+KEPT = frozenset(
+    (
+        "addressee",
+        "absences[].field",
+        "cautions[].caution",
+        "cautions[].test",
+        "pictures[].file",
+        "pictures[].media_type",
+        "pictures[].sha256",
+        "pictures[].derived_from",
+        "anchors[].head",
+        "published_from",
+    )
+)
+"""Texts that nobody writes: keys of ours, hashes, kinds and names of files."""
+
+REMARKS: Mapping[str, str] = {
+    "readings[]": "note",
+    "findings[]": "text",
+    "items[]": "description",
+    "transfers[]": "purpose",
+    "steps[]": "what",
+    "anchors[]": "reference",
+}
+"""Where a record says that it lost a reference."""
+
+CLAIMED = frozenset(("pictures[].camera",))
+"""Beside the personal fields: what a file says about the device, which may bear its owner's name."""
