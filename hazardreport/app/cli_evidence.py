@@ -80,6 +80,8 @@ def _verify_pack(path: Path, terminal: Terminal) -> ExitCode:
         terminal.say(wording.sentence("cli.verify.whole_pack", count=len(found.files)))
         _tell_anchors(found.chain, terminal)
         return ExitCode.DONE
+    if all(name == "WHOLE" for name, _, _ in states):
+        terminal.say(wording.sentence("cli.verify.whole_files", count=len(states)))
     _tell_states(states, terminal)
     return ExitCode.INCOMPLETE_OR_CHANGED
 
