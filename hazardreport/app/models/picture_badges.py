@@ -7,7 +7,7 @@ from hazardreport import wording
 from hazardreport.case.picture import Picture, Recognisable
 
 _GROUND, _INK = QColor(255, 255, 255, 225), QColor("#3c444c")
-_SIZE = 0.17
+_SIZE = 0.14
 
 
 def remarks(picture: Picture) -> list[str]:

@@ -52,7 +52,7 @@ class AttachmentRow(QWidget):
         remove.clicked.connect(lambda: self.remove_asked.emit(self._attachment.id))
         self.remove = remove
         grid.addWidget(self.name, 0, 0)
-        grid.addWidget(remove, 0, 1, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(remove, 0, 1)
         for row, widget in enumerate((self.kind, self.caption, self.still), start=1):
             grid.addWidget(widget, row, 0, 1, 2)
         grid.setColumnStretch(0, 1)
@@ -143,4 +143,6 @@ def is_video(attachment: Attachment) -> bool:
 
 def shown_size(size: int) -> str:
     """A number of bytes for people."""
+    if size < 1000:
+        return f"{size} bytes"
     return f"{size / 1e6:.1f} MB" if size >= 1e5 else f"{size / 1e3:.1f} kB"

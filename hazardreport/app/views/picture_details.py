@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -128,9 +128,9 @@ class PictureDetails(QScrollArea):
         whole.addWidget(self.attachments)
         whole.addStretch(1)
         self._words()
-        self._points()
         self._over()
         self._publication()
+        self._points()
         self._facts()
         self.setWidget(content)
 
@@ -267,6 +267,8 @@ class PictureDetails(QScrollArea):
         self.reason.on_done()
         self._cover = id if kind == "cover" else ""
         self._show_reason()
+        if self._cover:
+            QTimer.singleShot(0, self.reason, lambda: self.ensureWidgetVisible(self.reason))
 
     def _chosen_cover(self) -> Cover | None:
         covers = self._picture.covers if self._picture is not None else ()
