@@ -21,6 +21,7 @@ from hazardreport.errors import (
     PictureTooLargeError,
     PictureTypeRefusedError,
 )
+from hazardreport.evidence.headers import check_jpeg, check_png
 from hazardreport.evidence.kinds import HEIC, JPEG, PNG, RAW, TIFF, WEBP
 
 __all__ = ["HEIC", "JPEG", "PNG", "TIFF", "WEBP", "damage_named", "decoded", "has_more", "opened", "quiet"]
@@ -59,6 +60,8 @@ _PLUGINS: dict[str, _Plugin] = {
     WEBP: WebPImagePlugin.WebPImageFile,
 }
 
+_HEADERS = {JPEG: check_jpeg, PNG: check_png}
+
 _warnings_lock = threading.Lock()
 
 
@@ -89,7 +92,7 @@ def opened(stream: BinaryIO, type: str, name: str) -> ImageFile.ImageFile:
     Raises
     ------
     PictureDamagedError
-        If the header cannot be read.
+        If the header cannot be read, or asks for more work than a picture does.
     PictureTooLargeError, PictureFileTooBigError
         If it has more pixels, or for WebP and HEIC more bytes, than are decoded.
     PictureTypeRefusedError
@@ -97,6 +100,9 @@ def opened(stream: BinaryIO, type: str, name: str) -> ImageFile.ImageFile:
     """
     if type in (WEBP, HEIC):
         _check_held(stream, type, name)
+    elif type in _HEADERS:
+        _HEADERS[type](stream, name)
+    stream.seek(0)
     with quiet(), damage_named(name):
         image = _plugin(type)(stream)
     _check_pixels(image.size, name)
