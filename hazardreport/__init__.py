@@ -1,3 +1,3 @@
 """Case files and reports for electrically dangerous appliances."""
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"

@@ -40,14 +40,16 @@ class Before:
 class Signature:
     """Who saves, and when.
 
-    author  name, "" if nobody is named
-    time    ISO 8601 UTC; "" for the computer's clock
-    salt    gives the salts of hashed texts
+    author   name, "" if nobody is named
+    time     ISO 8601 UTC; "" for the computer's clock
+    salt     gives the salts of hashed texts
+    program  name and version of what saves
     """
 
     author: str = ""
     time: str = ""
     salt: Salt = random_salt
+    program: str = PROGRAM
 
     @property
     def moment(self) -> str:
@@ -94,7 +96,7 @@ def next_revision(case: Case, before: Before, signature: Signature, erase: Seque
         revision=saved.revision,
         time=signature.moment,
         author=signature.author,
-        program=PROGRAM,
+        program=signature.program,
         log=log,
         texts=texts,
         salt=signature.salt,

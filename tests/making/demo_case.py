@@ -4,9 +4,12 @@ Without --draw the pictures are those of the repository's demo case, byte for by
 same whatever version of the drawing library is installed. With it they are drawn anew.
 """
 
+import hashlib
+import itertools
 import shutil
 import sys
 import tempfile
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,13 +19,19 @@ from demo_readings import INSTRUMENTS, METER, demo_readings
 from hazardreport.case import edits
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, CautionShown
+from hazardreport.case.custody import Anchor, AnchorKind
+from hazardreport.case.picture import Recognisable
 from hazardreport.case.reading import Quantity, Reading
-from hazardreport.evidence.intake import take_in
+from hazardreport.evidence.intake import take_in, take_in_attachment
 from hazardreport.readings.plan import test_plan
+from hazardreport.review.integrity import check_log
 from hazardreport.storage import layout
-from hazardreport.storage.folder import copy_case, create_case, save_case
+from hazardreport.storage.folder import copy_case, save_case
+from hazardreport.storage.revision import Signature
+from hazardreport.storage.values import SALT_BYTES
 
 DEMO = Path(__file__).resolve().parents[2] / "demo-case"
+PROGRAM = "hazardreport 0.3.0"
 NO_DEVICE_TO_TRY = "device_tried"
 IMPORTED = "2026-05-14T16:20:{second:02d}Z"
 
@@ -61,26 +70,56 @@ def _cautions(case: Case) -> Case:
     return case
 
 
-def demo_record() -> Case:
-    """The case without its pictures."""
+def measured_record() -> Case:
+    """What the electrician wrote down on the day of the readings; no pictures yet."""
     return Case(
         id=story.CASE_ID,
         title=story.TITLE,
         created=story.CREATED,
-        addressee="eu-maker-notice",
         unit=story.UNIT,
         wiring=story.WIRING,
         household=story.HOUSEHOLD,
-        occurrence=story.OCCURRENCE,
-        submitter=story.SUBMITTER,
-        consents=story.CONSENTS,
-        custody=story.CUSTODY,
         competence=story.COMPETENCE,
         points=story.POINTS,
         instruments=INSTRUMENTS,
         readings=demo_readings(),
+    )
+
+
+def filed_record(case: Case) -> Case:
+    """The case after whoever files it has added what happened, what was found, and for whom it is."""
+    return replace(
+        case,
+        addressee="eu-maker-notice",
+        occurrence=story.OCCURRENCE,
+        submitter=story.SUBMITTER,
+        consents=story.CONSENTS,
+        custody=story.CUSTODY,
         findings=story.FINDINGS,
     )
+
+
+def kept_record(case: Case, sources: Path, folder: Path) -> Case:
+    """The case after the keeping of the evidence was recorded and the note of the call attached."""
+    note = sources / "call to the shop.txt"
+    note.write_text(story.CALL_NOTE, encoding="utf-8", newline="\n")
+    attachment = take_in_attachment(note, folder / layout.ATTACHMENTS, "attachment-001", "2026-05-14T16:31:00Z")
+    case = edits.add_attachment(case, replace(attachment, caption="Note of the call to the shop on 2026-05-13"))
+    return replace(case, items=story.ITEMS, transfers=story.TRANSFERS, steps=story.STEPS)
+
+
+def anchored_record(case: Case, folder: Path) -> Case:
+    """The case that says to whom the hash of its last revision was sent."""
+    anchor = Anchor(
+        id="anchor-001",
+        kind=AnchorKind.SENT,
+        revision=case.revision,
+        head=check_log(folder).head,
+        whom="Consumer advice centre Kerzenau (invented)",
+        when="2026-05-14T18:52:00+02:00",
+        reference="message of that time, answered 19:03",
+    )
+    return edits.record_anchor(case, anchor)
 
 
 def with_pictures(case: Case, sources: Path, folder: Path) -> Case:
@@ -94,6 +133,7 @@ def with_pictures(case: Case, sources: Path, folder: Path) -> Case:
             description=description.format(display=display),
             as_found=picture_id == story.AS_FOUND,
             illustration=True,
+            recognisable=Recognisable.NO,
             placements=story.PLACEMENTS.get(picture_id, ()),
             marks=story.MARKS.get(picture_id, ()),
         )
@@ -101,13 +141,28 @@ def with_pictures(case: Case, sources: Path, folder: Path) -> Case:
     return case
 
 
+def _salts() -> Callable[[], bytes]:
+    """Salts that come out the same each time: the demo has no secret to keep."""
+    count = itertools.count()
+    return lambda: hashlib.sha256(b"salt of the demo case %d" % next(count)).digest()[:SALT_BYTES]
+
+
 def make(folder: Path, *, draw: bool = False) -> Path:
     """The demo case, saved in a folder that was new or empty."""
+    salts = _salts()
+
+    def save(case: Case, author: str, time: str) -> Case:
+        return save_case(case, work, signature=Signature(author=author, time=time, salt=salts, program=PROGRAM))
+
     with tempfile.TemporaryDirectory() as temporary:
         work = Path(temporary) / "case"
         sources = _pictures(Path(temporary) / "sources", draw=draw)
-        case = create_case(work, demo_record())
-        save_case(_cautions(with_pictures(case, sources, work)), work)
+        (work / layout.PICTURES).mkdir(parents=True)
+        case = save(measured_record(), story.ELECTRICIAN, "2026-05-12T10:05:12Z")
+        case = save(_cautions(with_pictures(case, sources, work)), story.ELECTRICIAN, "2026-05-14T16:21:40Z")
+        case = save(filed_record(case), story.ADVOCATE, "2026-05-14T16:29:03Z")
+        case = save(kept_record(case, sources, work), story.ADVOCATE, "2026-05-14T16:40:55Z")
+        save(anchored_record(case, work), story.ADVOCATE, "2026-05-14T17:10:20Z")
         return copy_case(work, folder)
 
 

@@ -18,6 +18,7 @@ from hazardreport.case.circumstances import (
     ResidualCurrentDevice,
     Submitter,
 )
+from hazardreport.case.custody import Item, ItemKind, Step, StepEffect, Transfer
 from hazardreport.case.picture import Mark, MarkKind, Placement, Point, PointRole
 from hazardreport.case.stated import not_applicable, unknown, value
 from hazardreport.case.unit import Unit
@@ -26,7 +27,7 @@ from hazardreport.case.wiring import Element, ElementMaterial, Plug, ProtectiveE
 TITLE = "Wax-melting pot, youth craft club"
 CASE_ID = "DEMO-2026-0512"
 CREATED = "2026-05-12T07:02:00Z"
-ELECTRICIAN = "Tilo Musterhaft"
+ELECTRICIAN, ADVOCATE = "Tilo Musterhaft", "Mirabel Beispielsen"
 DEAD_FROM, LIVE_FROM = "2026-05-12T09:12:00+02:00", "2026-05-12T09:44:00+02:00"
 PLATE, TERMINALS, CRACK, PLUG = "picture-002", "picture-005", "picture-006", "picture-003"
 AS_FOUND, DISPLAY = "picture-001", "picture-004"
@@ -126,12 +127,101 @@ CONSENTS = Consents(verified=Answer.YES, verified_on="2026-05-14", contact_to_fi
 
 CUSTODY = Custody(
     kept_at=value(
-        "Locked cupboard of the electrician's workshop, plug in a locked cover; cord and opened parts tagged"
+        "Locked cupboard in the workshop of Tilo Musterhaft, plug in a locked cover; cord and opened parts tagged"
     ),
     kept_until=value("2027-05-31, may be collected against receipt"),
     units_examined=value("1"),
     units_faulty=value("1"),
 )
+
+ITEMS = (
+    Item(
+        id="item-001",
+        kind=ItemKind.UNIT,
+        description="the pot with its base, cord and plug; the wax left in it",
+        label="K 0512-1, paper label across two cover screws",
+        place="locked cupboard of the electrician's workshop",
+        condition="whole outside; cover opened once and closed again; wax set in the pot; plug in a locked cover",
+        since="2026-05-12T11:20:00+02:00",
+        pictures=(AS_FOUND, PLATE, PLUG),
+    ),
+    Item(
+        id="item-002",
+        kind=ItemKind.PART,
+        description="flakes of the paint that sealed the cover screws, in a bag",
+        label="K 0512-2",
+        place="locked cupboard of the electrician's workshop",
+        condition="three flakes, grey, the largest 4 mm",
+        since="2026-05-12T11:20:00+02:00",
+        pictures=(TERMINALS,),
+    ),
+    Item(
+        id="item-003",
+        kind=ItemKind.PACKAGING,
+        description="box and leaflet",
+        label="K 0512-3",
+        place="locked cupboard of the electrician's workshop",
+        condition="box torn at one flap, leaflet whole",
+        since="2026-05-12T11:20:00+02:00",
+    ),
+)
+
+TRANSFERS = (
+    Transfer(
+        id="transfer-001",
+        items=("item-001", "item-002", "item-003"),
+        giver="Mirabel Beispielsen, for the craft club",
+        taker=ELECTRICIAN,
+        when="2026-05-12T11:20:00+02:00",
+        purpose="keeping under lock until maker or authority collects it",
+        place="kitchen of the craft club",
+        condition="as the items say",
+        seal_whole=Answer.YES,
+    ),
+)
+
+STEPS = (
+    Step(
+        id="step-001",
+        what="Looked at and photographed as it stood, then unplugged by the helper who had felt the tingle",
+        when="2026-05-11T16:42:00+02:00",
+        by="Mirabel Beispielsen",
+        effect=StepEffect.NON_DESTRUCTIVE,
+        items=("item-001",),
+        pictures=(AS_FOUND,),
+    ),
+    Step(
+        id="step-002",
+        what="Readings from the plug and on the metal, cover closed",
+        when="2026-05-12T09:14:00+02:00",
+        by=ELECTRICIAN,
+        effect=StepEffect.NON_DESTRUCTIVE,
+        items=("item-001",),
+        pictures=(PLATE, PLUG, DISPLAY),
+        readings=("reading-005", "reading-006", "reading-009", "reading-019"),
+    ),
+    Step(
+        id="step-003",
+        what="Cover unscrewed, the paint over two of its screws broken; terminals and element end photographed; closed",
+        when="2026-05-12T10:30:00+02:00",
+        by=ELECTRICIAN,
+        effect=StepEffect.DESTRUCTIVE,
+        opens=True,
+        informed="Nobody: the maker's address was found on the plate only then. The flakes of paint were kept.",
+        items=("item-001", "item-002"),
+        pictures=(TERMINALS, CRACK),
+    ),
+)
+
+CALL_NOTE = """Note of a telephone call, 2026-05-13, 14:10 to 14:16
+
+Called: Bastelkiste Wachs & Docht (invented), the shop where the pot was bought.
+Said: one pot of theirs stands at mains voltage while switched off; please take the others off the shelf.
+Answer: three boxes are on the shelf; the shop will ask the maker before it does anything.
+
+Written down during the call. Mirabel Beispielsen
+"""
+"""The attachment of the demo case."""
 
 COMPETENCE = Competence(
     name=ELECTRICIAN,
