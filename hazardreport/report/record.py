@@ -105,7 +105,9 @@ def _anchor(context: Context, anchor: Anchor) -> Runs:
 
 
 def _contradiction(context: Context, anchor: Anchor) -> Runs:
-    """That the log has another hash for the revision that was anchored."""
+    """That the log has another hash for the revision that was anchored; the log of a publication says nothing of it."""
+    if context.case.published_from:
+        return ()
     hashes = {line.hash for line in context.log if line.revision == anchor.revision}
     return (sentence("report.record.other_hash"),) if hashes and anchor.head not in hashes else ()
 

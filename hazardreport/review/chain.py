@@ -169,5 +169,8 @@ def _revision(line: Line, sha256: str, texts: Mapping[str, str]) -> Revision:
 
 
 def _anchors(case: Case, log: Log) -> tuple[Anchored, ...]:
+    """Anchors against the log; those of a publication are against the log of the whole case, which is not in it."""
+    if case.published_from:
+        return ()
     by_number = {line.revision: sha256 for line, sha256 in zip(log.lines, log.hashes, strict=True)}
     return tuple(Anchored(anchor=one, confirmed=by_number.get(one.revision) == one.head) for one in case.anchors)

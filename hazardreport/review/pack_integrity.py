@@ -31,7 +31,8 @@ from hazardreport.storage import bag, files, layout
 from hazardreport.storage.case_json import case_from_bytes
 from hazardreport.storage.faults import fault, listing
 from hazardreport.storage.log import BYTE_LIMIT as RECORD_LIMIT
-from hazardreport.storage.pack import log_head
+from hazardreport.storage.log import log_from_bytes
+from hazardreport.storage.pack import derived, log_head
 from hazardreport.storage.pack_names import safe_name
 from hazardreport.storage.packed_bag import PackedBag, packed_bag, record_faults
 from hazardreport.storage.unpack import TAG_LIMIT
@@ -218,6 +219,7 @@ def _canonical_info(data: bytes) -> bytes:
             revision=int(revision[:30]),
             head=said.get("Log-Head", ""),
             anchored=said.get("Anchored", ""),
+            derived=said.get("Derived", ""),
         )
     )
 
@@ -280,6 +282,7 @@ def _said_otherwise(
         "External-Identifier": case.id,
         "Case-Revision": str(case.revision),
         "Log-Head": log_head(records.get(layout.LOG, b"")),
+        "Derived": derived(case, log_from_bytes(records.get(layout.LOG, b""))),
     }
     faults = [
         fault(f"{bag.INFO}, {label}", "bag_info_says", said=said.get(label, ""), found=fact)

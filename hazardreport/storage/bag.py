@@ -40,6 +40,7 @@ class BagInfo:
     revision         of the case
     head             hash of the last line of log.jsonl, "" if the case has no log
     anchored         which revision's hash is in somebody else's hands, or "no" and why that matters
+    derived          what a publication was derived from, "" for a case itself
     """
 
     octets: int
@@ -50,6 +51,7 @@ class BagInfo:
     revision: int
     head: str
     anchored: str
+    derived: str = ""
 
 
 def info_bytes(info: BagInfo) -> bytes:
@@ -62,6 +64,7 @@ def info_bytes(info: BagInfo) -> bytes:
         "Case-Revision": str(info.revision),
         "Log-Head": info.head,
         "Anchored": info.anchored,
+        "Derived": info.derived,
     }
     return "".join(f"{label}: {_written(value)}\n" for label, value in lines.items() if value).encode()
 

@@ -150,6 +150,7 @@ def _written(
     """The pack; what comes first in it is known before the files are read."""
     sizes = {path: _size(count, path) for path in hashes}
     log = _log(count, hashes)
+    lines = log_from_bytes(log)
     info = bag.BagInfo(
         octets=sum(sizes.values()),
         streams=len(sizes),
@@ -158,7 +159,8 @@ def _written(
         agent=f"hazardreport {hazardreport.__version__}",
         revision=case.revision,
         head=log_head(log),
-        anchored=anchored(case, log_from_bytes(log)),
+        anchored=anchored(case, lines),
+        derived=derived(case, lines),
     )
     root = safe_name(case.id) + "/"
     tags = {
@@ -195,13 +197,28 @@ def log_head(data: bytes) -> str:
 
 
 def anchored(case: Case, log: Log) -> str:
-    """Which revision's hash is in somebody else's hands, in words; an anchor counts only with the hash of the log."""
+    """Which revision's hash is in somebody else's hands, in words; an anchor counts only with the hash of the log.
+
+    Of a publication, only that of the revision that it was derived from counts.
+    """
     heads = {line.revision: sha256 for line, sha256 in zip(log.lines, log.hashes, strict=False)}
+    if case.published_from:
+        heads = {line.revision: case.published_from for line in log.lines[:1]}
     true = [anchor for anchor in case.anchors if heads.get(anchor.revision) == anchor.head]
+    if not true and case.published_from:
+        return wording.sentence("storage.anchored_published")
     if not true:
         return wording.sentence("storage.anchored_no")
     last = max(true, key=lambda anchor: anchor.revision)
     return wording.sentence("storage.anchored", revision=last.revision, kind=last.kind.value, when=last.when)
+
+
+def derived(case: Case, log: Log) -> str:
+    """What a publication was derived from, in words; "" for a case itself."""
+    if not case.published_from:
+        return ""
+    revision = log.lines[0].revision if log.lines else case.revision
+    return wording.sentence("storage.derived", revision=revision, head=case.published_from)
 
 
 def _add(
