@@ -11,13 +11,14 @@ from math import ceil, floor
 from PIL import Image
 
 from hazardreport.case.picture import Cover
-from hazardreport.evidence.opening import JPEG
+from hazardreport.evidence.opening import JPEG, PNG, TIFF
 
 FILL = (104, 110, 116)
 """Colour of a cover in everything derived: one flat grey."""
 
 Box = tuple[int, int, int, int]
-_EXACT = frozenset(("image/png",))
+_WHOLE = (1, 1, 0, 0)
+_PHOTOMETRIC, _LUMA_AND_COLOURS = 262, 6
 _SMOOTHED_TERMS = range(1, 10)
 """Coefficients of a block whose absence makes a decoder smooth the blocks around it."""
 
@@ -86,8 +87,10 @@ def spread(image: Image.Image, media_type: str, data: bytes) -> tuple[int, int, 
     tuple of int
         Grid across and along, reach across and along; 1, 1, 0, 0 if each pixel stands for itself. [pixel]
     """
-    if media_type in _EXACT:
-        return 1, 1, 0, 0
+    if media_type == PNG:
+        return _WHOLE
+    if media_type == TIFF:
+        return (4, 4, 1, 1) if _may_be_lossy(image) else _WHOLE
     if media_type != JPEG:
         return 2, 2, 1, 1
     layers: list[tuple[int, int, int, int]] = getattr(image, "layer", [])
@@ -96,6 +99,12 @@ def spread(image: Image.Image, media_type: str, data: bytes) -> tuple[int, int, 
     if image.info.get("progressive") and _ends_early(data, [layer[0] for layer in layers]):
         return 8 * max(wide), 8 * max(high), 16 * max(wide) + 1, 16 * max(high) + 1
     return across, along, int(across > 1), int(along > 1)
+
+
+def _may_be_lossy(tiff: Image.Image) -> bool:
+    """Whether a TIFF holds JPEG data, or colours at a part of the resolution."""
+    tags = getattr(tiff, "tag_v2", {})
+    return "jpeg" in str(tiff.info.get("compression", "jpeg")) or tags.get(_PHOTOMETRIC) == _LUMA_AND_COLOURS
 
 
 def fill(image: Image.Image, boxes: Iterable[Box], spread: tuple[int, int, int, int]) -> None:

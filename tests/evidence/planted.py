@@ -5,7 +5,7 @@ import struct
 import zlib
 from collections.abc import Iterator
 
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, TiffImagePlugin
 
 SECRETS = (
     b"Ottilie Quandt",
@@ -150,6 +150,30 @@ def planted_jpeg(orientation: int = 1) -> bytes:
     size = len(plain) + len(front) + len(_segment(0xE2, _second_pictures(0, 0)))
     front += _segment(0xE2, _second_pictures(size, len(second)))
     return plain[:2] + front + plain[2:] + second + b"secret-tail Birkenweg 9"
+
+
+def planted_webp(orientation: int = 1) -> bytes:
+    """A WebP with Exif, XMP and a profile."""
+    buffer = io.BytesIO()
+    picture().save(
+        buffer, "WEBP", lossless=True, exif=b"Exif\0\0" + exif(orientation), xmp=xmp(), icc_profile=profile()
+    )
+    return buffer.getvalue()
+
+
+def planted_tiff(orientation: int = 1) -> bytes:
+    """A TIFF with owner, XMP, IPTC, a profile, and a second page of the hidden colour."""
+    buffer = io.BytesIO()
+    tags = TiffImagePlugin.ImageFileDirectory_v2()
+    tags[0x0112], tags[0x013B], tags[0x8298] = orientation, "Ottilie Quandt", "SN-40417733 Birkenweg 9"
+    tags[0x010E] = "secret-comment secret-tail MAKERSECRET"
+    tags[700], tags[33723], tags[34377] = xmp(), iptc()[12:], iptc()
+    tags.tagtype[700], tags.tagtype[33723], tags.tagtype[34377] = 1, 7, 1
+    second = Image.new("RGB", (64, 40), HIDDEN)
+    picture().save(
+        buffer, "TIFF", tiffinfo=tags, icc_profile=profile(), save_all=True, append_images=[second], compression="raw"
+    )
+    return buffer.getvalue()
 
 
 def _chunk(kind: bytes, content: bytes) -> bytes:

@@ -74,6 +74,31 @@ def hidden_parts(draw: st.DrawFn, width: int, height: int) -> Cover:
     return cover(left, top, max(right, left + 0.1), max(bottom, top + 0.1))
 
 
+@settings(derandomize=True, deadline=None, max_examples=40)
+@given(st.data(), st.sampled_from(("TIFF", "TIFF packed", "WEBP", "TIFF in blocks of JPEG")), st.integers(1, 40))
+def test_what_stands_below_a_cover_changes_no_byte_in_other_kinds(data: st.DataObject, kind: str, longest: int) -> None:
+    """Lossless files, and one in whose blocks of JPEG only whole ones differ."""
+    options: dict[str, object] = {
+        "TIFF": {},
+        "TIFF packed": {"compression": "tiff_lzw"},
+        "WEBP": {"lossless": True, "exact": True},
+        "TIFF in blocks of JPEG": {"compression": "jpeg", "quality": 70},
+    }[kind]
+    if "JPEG" in kind:
+        size, hidden = (128, 96), cover(32, 32, 80, 64)
+    else:
+        size, hidden = (WIDTH, HEIGHT), data.draw(hidden_parts(WIDTH, HEIGHT))
+        hidden = cover(hidden.left, hidden.top, min(hidden.right, WIDTH), min(hidden.bottom, HEIGHT))
+    seeds = data.draw(st.tuples(st.integers(0, 99), st.integers(100, 199)))
+    first = noise(size, seeds[0])
+    derived = []
+    for image in (first, other_below(first, 1, hidden, seeds[1])):
+        file = encoded(image, kind.split()[0], **options)
+        picture = record(file, size, 1, hidden, media_type=f"image/{kind.split()[0].lower()}")
+        derived.append(jpeg_of(file, picture, longest))
+    assert derived[0] == derived[1]
+
+
 @settings(derandomize=True, deadline=None, max_examples=150)
 @given(st.data(), st.integers(1, 8), st.sampled_from(("RGB", "L", "RGBA", "LA", "1", "P")), st.integers(1, 40))
 def test_what_stands_below_a_cover_changes_no_byte(data: st.DataObject, turn: int, mode: str, longest: int) -> None:
