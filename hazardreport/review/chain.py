@@ -138,17 +138,18 @@ def _disagreement(
     saved: Any, head: str, log: Log, texts: Mapping[str, str], path: str
 ) -> list[LogDisagreesError | PatchRefusedError]:
     """Places at which the record is not what the log gives."""
+    places = [fault("log_head", "otherwise_in_log")] if head and head != log.head else []
+    refused: list[LogDisagreesError | PatchRefusedError] = []
     try:
         record = opened(replayed(log.lines), texts, set())
     except PatchRefusedError as error:
-        return [error]
-    places = [
-        fault("case" + operation["path"].replace("/", "."), "otherwise_in_log")
-        for operation in difference(record, saved)
-    ]
-    if head and head != log.head:
-        places.insert(0, fault("log_head", "otherwise_in_log"))
-    return [LogDisagreesError(path=path, listing=listing(places))] if places else []
+        refused.append(error)
+    else:
+        places += [
+            fault("case" + operation["path"].replace("/", "."), "otherwise_in_log")
+            for operation in difference(record, saved)
+        ]
+    return [LogDisagreesError(path=path, listing=listing(places)), *refused] if places else refused
 
 
 def _revision(line: Line, sha256: str, texts: Mapping[str, str]) -> Revision:
