@@ -111,6 +111,8 @@ def opened(stream: BinaryIO, type: str, name: str) -> ImageFile.ImageFile:
             raw = _DNG in image.tag_v2 or bool(int(image.tag_v2.get(_SUBFILE, 0)) & 1)
         if raw:
             raise PictureTypeRefusedError(name=name, type=RAW)
+        if _covered(image) < image.width * image.height:
+            raise PictureDamagedError(name=name, reason="its strips do not fill the picture")
     if image.mode not in _MODES:
         raise PictureTypeRefusedError(name=name, type=f"{image.format} ({image.mode})")
     return image
@@ -140,6 +142,12 @@ def _plugin(type: str) -> _Plugin:
         heic: _Plugin = HeifImageFile
         return heic
     return _PLUGINS[type]
+
+
+def _covered(image: TiffImagePlugin.TiffImageFile) -> int:
+    """How many pixels the strips of a TIFF fill; the decoder leaves the others black without a word. [pixel]"""
+    places = {tile.extents for tile in image.tile if tile.extents is not None}
+    return sum((right - left) * (lower - upper) for left, upper, right, lower in places)
 
 
 def _check_pixels(size: tuple[int, int], name: str) -> None:

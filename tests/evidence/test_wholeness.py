@@ -2,6 +2,7 @@
 
 import io
 import os
+import struct
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -77,6 +78,17 @@ def test_a_jpeg_cut_anywhere_is_found_as_surely_as_by_full_decoding(tmp_path: Pa
 def test_other_kinds_cut_anywhere_are_found(tmp_path: Path, data: bytes, kind: str) -> None:
     assert is_whole(tmp_path, data, kind)
     assert [cut for cut in places(len(data)) if is_whole(tmp_path, data[:-cut], kind)] == []
+
+
+@pytest.mark.parametrize("options", [{}, {"compression": "tiff_lzw"}, {"compression": "packbits"}], ids=str)
+@pytest.mark.parametrize("tag", [0x0100, 0x0101], ids=["wider", "taller"])
+def test_a_tiff_that_claims_more_than_its_strips_hold_is_found(
+    tmp_path: Path, options: dict[str, Any], tag: int
+) -> None:
+    data = encoded("TIFF", **options)
+    entry = max(data.find(struct.pack("<HHI", tag, kind, 1)) for kind in (3, 4))
+    (number,) = struct.unpack_from("<I", data, entry + 8)
+    assert not is_whole(tmp_path, data[: entry + 8] + struct.pack("<I", 5 * number) + data[entry + 12 :], TIFF)
 
 
 def taller(data: bytes, height: int) -> bytes:
