@@ -1,6 +1,7 @@
 """Fuzz target: the record of a case, `case_from_bytes`. What is read is saved and read again, and is equal."""
 
 import random
+from functools import cache
 
 from hazardreport.case.case import Case
 from hazardreport.errors import HazardReportError
@@ -12,6 +13,7 @@ from tests.fuzz.full_case import full_case
 RUNS = 12_000
 
 
+@cache
 def seeds() -> list[bytes]:
     """Valid records: the least as we write it, and every field by itself."""
     return [case_bytes(Case(id="C-1")), *json_tree.documents(case_bytes(full_case()))]

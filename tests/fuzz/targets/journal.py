@@ -2,6 +2,7 @@
 
 import random
 import tempfile
+from functools import cache
 from pathlib import Path
 
 from hazardreport.case.case import Case
@@ -17,6 +18,7 @@ RUNS = 12_000
 _FOLDER = tempfile.TemporaryDirectory()
 
 
+@cache
 def seeds() -> list[bytes]:
     """Journals of a case that was never saved, one of another, and every field by itself."""
     return [

@@ -32,6 +32,7 @@ def saved() -> Path:
     return folder
 
 
+@cache
 def seeds() -> list[bytes]:
     """The log of the saved case, and each of its lines."""
     data = (saved() / layout.LOG).read_bytes()

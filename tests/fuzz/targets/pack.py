@@ -4,6 +4,7 @@ import random
 import shutil
 import tempfile
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 from hazardreport.errors import HazardReportError
@@ -21,6 +22,7 @@ TIME = "2026-06-01T12:00:00Z"
 _FOLDER = tempfile.TemporaryDirectory()
 
 
+@cache
 def seeds() -> list[bytes]:
     """A pack as we write it, the same compressed, and one that holds a picture."""
     folder = Path(_FOLDER.name)

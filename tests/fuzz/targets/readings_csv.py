@@ -2,6 +2,7 @@
 
 import random
 import tempfile
+from functools import cache
 from pathlib import Path
 
 from hazardreport.case.case import Case
@@ -20,6 +21,7 @@ WORDS = (*COLUMNS, *choices(), "A", "B", "E", "yes", "no", "instrument-001", "pi
 _FOLDER = tempfile.TemporaryDirectory()
 
 
+@cache
 def seeds() -> list[bytes]:
     """The sheets of the material, and a short one with every column."""
     row = 'reading-001,A,E,voltage,117.4 V,straight,on,absent,cold,closed,"full wave",resistor,4700,230,60,0.05,'

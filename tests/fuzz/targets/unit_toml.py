@@ -2,6 +2,7 @@
 
 import random
 import tempfile
+from functools import cache
 from pathlib import Path
 
 from hazardreport.errors import HazardReportError
@@ -18,6 +19,7 @@ WORDS = (*names(), *choices(), *SECTIONS, "A", "picture-001", "instrument-001", 
 _FOLDER = tempfile.TemporaryDirectory()
 
 
+@cache
 def seeds() -> list[bytes]:
     """The sheets of the material, the template, and a short one."""
     short = (
