@@ -150,6 +150,7 @@ def _add_evidence_commands(add: Callable[..., _Parser]) -> None:
     sub = add("pack", evidence.pack, long=True)
     sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.pack.case"))
     sub.add_argument("--out", type=Path, required=True, metavar="FILE.zip", help=text("cli.pack.out"))
+    sub.add_argument("--for-publication", action="store_true", help=text("publication.command.help"))
     sub = add("unpack", evidence.unpack, long=True)
     sub.add_argument("file", type=Path, metavar="FILE.zip", help=text("cli.unpack.file"))
     sub.add_argument("--into", type=Path, required=True, metavar="FOLDER", help=text("cli.unpack.into"))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from hazardreport import wording
 from hazardreport.app.cli_commands import refuse_to_write_into, told
+from hazardreport.app.cli_publication import pack_for_publication
 from hazardreport.app.terminal import Terminal
 from hazardreport.errors import ExitCode, FileInTheWayError, HazardReportError
 
@@ -14,12 +15,14 @@ if TYPE_CHECKING:
 
 
 def pack(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
-    """The case as one file, which is a bag in a zip file."""
+    """The case, or its publication, as one file, which is a bag in a zip file."""
     from hazardreport.storage.pack import pack_case
 
     if options.out.exists():
         raise FileInTheWayError(path=str(options.out))
     refuse_to_write_into(options.case, options.out)
+    if options.for_publication:
+        return pack_for_publication(options, terminal)
     terminal.progress(wording.sentence("cli.pack.progress"))
     packed = pack_case(options.case, options.out, created=terminal.now())
     count, head = packed.info.streams, packed.info.head
