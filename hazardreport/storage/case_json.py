@@ -18,7 +18,7 @@ import msgspec
 
 from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, CaseNotSavableError, Fault, NewerCaseFormatError
-from hazardreport.storage.faults import at_line, fault, listing
+from hazardreport.storage.faults import Gathered, at_line, fault, listing
 
 FORMAT = 2
 """Number of the format; raised only when an older program would misread a case.
@@ -34,7 +34,10 @@ BYTE_LIMIT = 32_000_000
 VALUE_LIMIT = 2_000_000
 """So many values, keys and brackets are read: some sixty times those of a case with 1,000 pictures."""
 _LARGEST_INTEGER = 2**53
-_STRING = re.compile(rb'"(?:[^"\\]|\\.)*"', re.DOTALL)
+_STRING = re.compile(rb'"[^"\\]*+(?:\\.[^"\\]*+)*+(?:"|\\?\Z)', re.DOTALL)
+"""A text, also one that nothing ends: looked at once, not again from each quote in it."""
+_LONGEST_KEY = 100
+"""Of longer keys only the beginning stands in a place."""
 _SURROGATE = re.compile("[\ud800-\udfff]")
 _FILE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,99}")
 
@@ -209,12 +212,14 @@ def _written_by_us(data: bytes, beside: tuple[str, ...] | None) -> Document | No
 
 
 def _looked_through(data: bytes, path: str, beside: tuple[str, ...] | None) -> Document:
-    def refuse(*faults: Fault) -> CaseInvalidError:
-        return CaseInvalidError(path=path, count=len(faults), listing=listing(faults), details=faults)
+    def refuse(*more: Fault) -> CaseInvalidError:
+        faults.extend(more)
+        return CaseInvalidError(path=path, count=len(faults), listing=listing(faults), details=tuple(faults))
 
-    faults: list[Fault] = []
+    faults = Gathered()
     document = _plain(_loaded(data, refuse), "", faults)
     if not isinstance(document, dict) or "format" not in document:
+        faults = Gathered()
         raise refuse(fault("", "no_format"))
     number, oldest = document["format"], document.get("oldest_reader", document["format"])
     newer = isinstance(number, int) and not isinstance(number, bool) and number > FORMAT
@@ -223,28 +228,30 @@ def _looked_through(data: bytes, path: str, beside: tuple[str, ...] | None) -> D
     if not newer and (isinstance(number, bool) or number not in range(1, FORMAT + 1)):
         faults.append(fault("format", "unknown_format"))
     allowed = BESIDE if beside is None else beside
-    unknown = [fault(name, "unknown_key") for name in document if name not in (*_OUTER, *allowed)]
+    unknown = Gathered()
+    unknown.extend(fault(name, "unknown_key") for name in document if name not in (*_OUTER, *allowed))
     present = [name for name in allowed if name in document] if beside is None else list(beside)
-    faults += [
+    faults.extend(
         fault(name, "no_text", text=str(document.get(name))[:60])
         for name in present
         if not isinstance(document.get(name), str)
-    ]
+    )
     if "case" not in document:
-        raise refuse(*faults, fault("case", "missing_key"))
-    unknown += _unknown_keys(document["case"], Case, "case")
+        raise refuse(fault("case", "missing_key"))
+    _unknown_keys(document["case"], Case, "case", unknown)
     if not newer:
-        faults += unknown
+        faults.extend(unknown)
+        faults.count += len(unknown) - len(unknown.kept)
     try:
         case = msgspec.convert(document["case"], Case, strict=True)
     except msgspec.ValidationError as error:
         if newer:
             raise NewerCaseFormatError(path=path, format=number, supported=FORMAT) from error
         problem, _, place = str(error).partition(" - at `$")
-        raise refuse(*faults, fault("case" + place.rstrip("`"), "does_not_fit", problem=problem)) from error
-    faults += _file_faults(case)
+        raise refuse(fault("case" + place.rstrip("`"), "does_not_fit", problem=problem)) from error
+    faults.extend(_file_faults(case))
     if faults:
-        raise refuse(*faults)
+        raise refuse()
     texts = {name: document[name] for name in present}
     return Document(case=case, format=number, beside=texts, unknown=tuple(unknown) if newer else ())
 
@@ -298,12 +305,15 @@ def _depth(data: bytes) -> tuple[int, int]:
     """Deepest nesting of brackets outside of strings, and how many brackets, commas and colons there are."""
     deepest = depth = 0
     bare = _STRING.sub(b"", data)
+    count = sum(bare.count(sign) for sign in (b"[", b"{", b",", b":"))
+    if count > VALUE_LIMIT:
+        return 0, count
     for found in re.finditer(rb"[\[\]{}]", bare):
         depth += 1 if found[0] in b"[{" else -1
         deepest = max(deepest, depth)
         if deepest > DEPTH_LIMIT:
             break
-    return deepest, sum(bare.count(sign) for sign in (b"[", b"{", b",", b":"))
+    return deepest, count
 
 
 def _number(text: str) -> float | _NoNumber:
@@ -315,12 +325,12 @@ def _integer(text: str) -> int | _NoNumber:
     return int(text) if len(text) < 18 and abs(int(text)) <= _LARGEST_INTEGER else _NoNumber(text[:20])
 
 
-def _plain(value: object, place: str, faults: list[Fault]) -> object:
+def _plain(value: object, place: str, faults: Gathered) -> object:
     """The value with plain dicts, after its repeated keys, numbers and characters were looked at."""
     if isinstance(value, _Pairs):
         result: dict[str, object] = {}
         for key, item in value.pairs:
-            inner = f"{place}.{key}" if place else key
+            inner = f"{place}.{key[:_LONGEST_KEY]}" if place else key[:_LONGEST_KEY]
             if key in result:
                 faults.append(fault(inner, "repeated_key"))
             if _SURROGATE.search(key):
@@ -344,19 +354,19 @@ def _hints(record: Hashable) -> dict[str, Any]:
     return typing.get_type_hints(record)
 
 
-def _unknown_keys(value: object, type_: Any, place: str) -> list[Fault]:
-    """Keys for which the records have no field, at any depth."""
+def _unknown_keys(value: object, type_: Any, place: str, found: Gathered) -> None:
+    """Keys for which the records have no field, at any depth, go to `found`."""
     if not isinstance(value, dict | list):
-        return []
+        return
     if is_dataclass(type_) and isinstance(value, dict):
         hints = _hints(typing.cast(Hashable, type_))
-        found = [fault(f"{place}.{key}", "unknown_key") for key in value if key not in hints]
+        found.extend(fault(f"{place}.{key[:_LONGEST_KEY]}", "unknown_key") for key in value if key not in hints)
         for key, hint in hints.items():
-            found += _unknown_keys(value.get(key), hint, f"{place}.{key}")
-        return found
-    if typing.get_origin(type_) is tuple and isinstance(value, list):
+            _unknown_keys(value.get(key), hint, f"{place}.{key}", found)
+    elif typing.get_origin(type_) is tuple and isinstance(value, list):
         inner = typing.get_args(type_)[0]
-        return [one for index, item in enumerate(value) for one in _unknown_keys(item, inner, f"{place}[{index}]")]
-    if typing.get_origin(type_) in (types.UnionType, typing.Union):
-        return [one for option in typing.get_args(type_) for one in _unknown_keys(value, option, place)]
-    return []
+        for index, item in enumerate(value):
+            _unknown_keys(item, inner, f"{place}[{index}]", found)
+    elif typing.get_origin(type_) in (types.UnionType, typing.Union):
+        for option in typing.get_args(type_):
+            _unknown_keys(value, option, place, found)
