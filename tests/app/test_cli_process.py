@@ -49,6 +49,10 @@ def test_no_command_imports_qt(demo: Path, tmp_path: Path) -> None:
         ["check", demo, "--for", "eu-maker-notice"],
         ["export", demo, "--for", "eu-maker-notice", "--out", tmp_path / "report.pdf"],
         ["verify", demo],
+        ["pack", demo, "--out", tmp_path / "demo.zip"],
+        ["verify", tmp_path / "demo.zip"],
+        ["unpack", tmp_path / "demo.zip", "--into", tmp_path / "unpacked"],
+        ["check", tmp_path / "demo.zip", "--for", "eu-maker-notice"],
     ]
     program = f"""
 import io, sys
