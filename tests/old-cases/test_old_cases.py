@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from hazardreport.assess.assessment import assess
 from hazardreport.assess.records import StateCell
 from hazardreport.review.integrity import check_folder
 from hazardreport.storage.case_json import FORMAT
-from hazardreport.storage.folder import open_case
+from hazardreport.storage.folder import copy_case, open_case, save_case
 
 FORMATS = sorted(path for path in Path(__file__).parent.iterdir() if (path / "expected.json").is_file())
 
@@ -47,7 +48,10 @@ def test_an_old_case_gives_what_it_gave(kept: Path, printed: Callable[[str], Any
     case, assessment = opened.case, assess(opened.case)
 
     assert opened.problems == ()
-    assert check_folder(kept / "case").whole
+    integrity = check_folder(kept / "case")
+    assert integrity.whole
+    assert integrity.chain.head == expected.get("log_head", "")
+    assert [revision.author for revision in integrity.chain.revisions] == expected.get("authors", [])
     assert (case.id, case.title, case.revision) == (expected["id"], expected["title"], expected["revision"])
     counted = {name: len(getattr(case, name)) for name in expected["records"]}
     assert counted == expected["records"]
@@ -61,3 +65,16 @@ def test_an_old_case_gives_what_it_gave(kept: Path, printed: Callable[[str], Any
             assert assessment.number(number).measured.value == printed(text), (cell.state.key, name)
     assert {cell.state.key for cell in assessment.states} >= set(expected["states"])
     assert hashes(kept) == before
+
+
+@pytest.mark.parametrize("kept", FORMATS, ids=lambda path: f"format {path.name}")
+def test_an_old_case_is_saved_in_the_present_format_and_loses_nothing(kept: Path, tmp_path: Path) -> None:
+    folder = copy_case(kept / "case", tmp_path / "case")
+    before = open_case(folder, for_writing=False).case
+    saved = save_case(replace(before, title="later"), folder)
+    assert replace(saved, title=before.title, revision=before.revision) == before
+    integrity = check_folder(folder)
+    assert integrity.whole
+    assert json.loads((folder / "case.json").read_text(encoding="utf-8"))["format"] == FORMAT
+    if kept.name == "1":
+        assert [revision.from_format for revision in integrity.chain.revisions] == [1]
