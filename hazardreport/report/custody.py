@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from hazardreport.case.custody import Item, Step, Transfer
+from hazardreport.case.custody import Item, Step, StepEffect, Transfer
 from hazardreport.evidence.custody_order import ITEMS, KEPT_AT, first_opening
 from hazardreport.report.context import (
     Context,
@@ -172,10 +172,16 @@ def _step(context: Context, step: Step) -> Row:
         (step.what.strip() or sentence("report.words.not_stated"), sentence("report.custody.done_to"), *concerns),
         _said(step.by),
         (f"{effect}; {sentence('report.custody.opens')}" if step.opens else effect,),
-        _said(step.informed),
+        _informed(step),
         _links(context, (*step.pictures, *step.readings)),
     )
     return Row(anchor=custody_anchor(step.id), cells=cells)
+
+
+def _informed(step: Step) -> Runs:
+    if step.effect is StepEffect.NON_DESTRUCTIVE and not step.informed.strip():
+        return (sentence("report.custody.not_needed"),)
+    return _said(step.informed)
 
 
 def _gaps(context: Context) -> tuple[Block, ...]:

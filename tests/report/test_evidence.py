@@ -189,6 +189,7 @@ def test_items_transfers_and_steps_are_told_in_full(kept: Case, assessment: Asse
         "maker, by letter",
         "picture-002",
     ]
+    assert row(document, "custody-step-001")[4] == "not needed"
     text = "\n".join(told(document))
     assert "As found until 2026-11-21 09:00 UTC+01:00: then the unit was opened or changed by step-002." in text
 
