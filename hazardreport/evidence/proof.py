@@ -30,6 +30,8 @@ _large_lock = Lock()
 _GREY = (127, 128)
 _END_OF_SCAN = re.compile(rb"\xff+[^\x00\xff\xd0-\xd7]")
 _PNG_END = b"\xae\x42\x60\x82"
+_JPEG_END = b"\xff\xd9"
+_TAIL = 1 << 16
 _FILLING = random.Random(1).randbytes(1 << 16).replace(b"\xff", b"\x55")
 
 
@@ -67,12 +69,13 @@ def proved(path: Path, type: str, name: str) -> Proof:
 
 def _proved(stream: BinaryIO, type: str, name: str) -> Proof:
     image = opened(stream, type, name)
+    scan = stream.tell()
     more = has_more(image)
     width, height = image.size
     with _room_for(width * height, type):
         if type == JPEG:
             _draft(image)
-            _check_end(decoded(image, name), stream, name)
+            _check_end(decoded(image, name), stream, scan, name)
         else:
             width, height = decoded(image, name).size
     found = claims(image)
@@ -105,12 +108,26 @@ def _check_sums(stream: BinaryIO, name: str) -> None:
             raise EOFError("the last part is cut off")
 
 
-def _check_end(image: Image.Image, stream: BinaryIO, name: str) -> None:
-    """Refuse a JPEG whose data end before its pixels.
+def _has_end_marker(stream: BinaryIO, scan: int) -> bool:
+    """Looked for behind the start of the scan, first where it mostly is; previews in the header have one too."""
+    size = stream.seek(0, 2)
+    for begun, last in ((max(scan, size - _TAIL), b""), (scan, b"")):
+        stream.seek(begun)
+        while chunk := stream.read(_TAIL):
+            if _JPEG_END in last + chunk:
+                return True
+            last = chunk[-1:]
+    return False
 
-    Only if the last pixel is the grey of the decoder's filling: then it is decoded once more with other data put behind
-    the first scan. In a whole picture they are skipped; else they become pixels.
+
+def _check_end(image: Image.Image, stream: BinaryIO, scan: int, name: str) -> None:
+    """Refuse a JPEG without its end marker, or whose data end before its pixels.
+
+    The second only if the last pixel is the grey of the decoder's filling: then it is decoded once more with other
+    data put behind the first scan. In a whole picture they are skipped; else they become pixels.
     """
+    if not _has_end_marker(stream, scan):
+        raise PictureDamagedError(name=name, reason="its end is cut off")
     last = image.getpixel((image.width - 1, image.height - 1))
     if not all(level in _GREY for level in (last if isinstance(last, tuple) else (last,))):
         return

@@ -38,6 +38,18 @@ JPEGS = [
 ]
 
 
+@pytest.mark.parametrize("number", range(10))
+def test_a_missing_end_marker_is_found_although_every_pixel_is_there(tmp_path: Path, number: int) -> None:
+    """Full decoding lets some of these pass; the preview in the header has an end marker of its own."""
+    exif = Image.Exif()
+    exif[0x010F] = "Lumenta"
+    data = encoded("JPEG", noise(width=65 + number), quality=95, exif=exif.tobytes() + b"\xff\xd9" * 3)
+    assert is_whole(tmp_path, data, JPEG)
+    assert is_whole(tmp_path, data + bytes(200_000), JPEG)
+    assert not is_whole(tmp_path, data[:-1], JPEG)
+    assert not is_whole(tmp_path, data[:-2], JPEG)
+
+
 def is_whole(tmp_path: Path, data: bytes, kind: str) -> bool:
     path = tmp_path / "picture"
     path.write_bytes(data)
@@ -59,8 +71,9 @@ def test_a_jpeg_cut_anywhere_is_found_as_surely_as_by_full_decoding(tmp_path: Pa
     assert is_whole(tmp_path, data, JPEG)
     for cut in places(len(data)):
         part = data[:-cut]
-        with pytest.raises((OSError, SyntaxError, IndexError)):
-            JpegImagePlugin.JpegImageFile(io.BytesIO(part)).load()
+        if cut > 2:
+            with pytest.raises((OSError, SyntaxError, IndexError)):
+                JpegImagePlugin.JpegImageFile(io.BytesIO(part)).load()
         assert not is_whole(tmp_path, part, JPEG), cut
 
 
