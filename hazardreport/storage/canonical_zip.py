@@ -14,7 +14,6 @@ from typing import Self
 
 from hazardreport.errors import CouldNotWriteError, FileInTheWayError
 from hazardreport.storage import files
-from hazardreport.storage.writing import write_all
 from hazardreport.storage.zip_format import Entry, central_header, end_records, local_header, order
 
 
@@ -87,7 +86,7 @@ class CanonicalZip:
 
     def _write(self, data: bytes) -> None:
         try:
-            write_all(self._descriptor, data)
+            files.write_all(self._descriptor, data)
         except OSError as error:
             raise self._refused(error) from error
         self._place += len(data)
@@ -116,7 +115,7 @@ class CanonicalZip:
                 os.close(self._descriptor)
                 self._descriptor = -1
                 with contextlib.suppress(OSError):
-                    self._part.unlink(missing_ok=True)
+                    files.remove(self._part)
 
     def _finish(self) -> None:
         start = self._place
@@ -134,6 +133,6 @@ class CanonicalZip:
             files.rename(self._part, self._path)
         except BaseException:
             with contextlib.suppress(OSError):
-                self._part.unlink(missing_ok=True)
+                files.remove(self._part)
             raise
         files.sync_folder(self._path.parent)

@@ -14,8 +14,12 @@ write: Callable[[int, bytes], int] = os.write
 fsync: Callable[[int], None] = os.fsync
 replace: Callable[[Path, Path], None] = os.replace
 unlink: Callable[[Path], None] = os.unlink
+truncate: Callable[[int, int], None] = os.ftruncate
 create: Callable[[Path, int], int] = functools.partial(os.open, mode=0o644)
 """The only ways in which this room changes files; tests put failures here."""
+
+PIECE = 1 << 20
+"""So many bytes at most are given to the system at a time. [byte]"""
 
 
 def reason(error: OSError) -> str:
@@ -51,17 +55,22 @@ def remove(path: Path) -> None:
         unlink(path)
 
 
+def write_all(descriptor: int, data: bytes) -> None:
+    """All bytes are in the file, however few the system takes at a time; an OSError says why not."""
+    view = memoryview(data)
+    while view:
+        written = write(descriptor, bytes(view[:PIECE]))
+        if written <= 0:
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        view = view[written:]
+
+
 def write_through(path: Path, data: bytes) -> None:
     """The bytes are in the file and on the disk; not atomic, so only for files that nobody reads yet."""
     try:
         descriptor = create(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0))
         try:
-            view = memoryview(data)
-            while view:
-                written = write(descriptor, bytes(view[: 1 << 20]))
-                if written <= 0:
-                    raise OSError(errno.EIO, os.strerror(errno.EIO))
-                view = view[written:]
+            write_all(descriptor, data)
             fsync(descriptor)
         finally:
             os.close(descriptor)

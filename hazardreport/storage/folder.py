@@ -1,7 +1,6 @@
 """A case as a folder: made, saved, opened, copied. A save is whole or has not happened; opening loses nothing."""
 
 import contextlib
-import os
 import shutil
 from dataclasses import dataclass
 from pathlib import Path
@@ -112,7 +111,7 @@ def _clear_leftovers(folder: Path, count: Counting, case: Case, problems: list[H
     """
     for part in folder.glob(".*.part"):
         with contextlib.suppress(OSError):
-            part.unlink()
+            files.unlink(part)
     if any(isinstance(problem, JournalDamagedError) for problem in problems):
         return
     manifest = read_manifest(count.manifest)
@@ -145,7 +144,7 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
         present = [name for name in (*layout.RECORD[:2], layout.PREVIOUS, layout.JOURNAL) if (folder / name).exists()]
     except OSError as error:
         raise CouldNotReadError(path=str(folder), reason=files.reason(error)) from error
-    if not present:
+    if not present and not counting(folder).files:
         raise NoCaseError(path=str(folder))
     problems: list[HazardReportError] = []
     held: CaseLock | None = None
@@ -191,7 +190,7 @@ def copy_case(source: Path, target: Path) -> Path:
     CouldNotReadError, CouldNotWriteError
         If it could not be copied; then nothing is left at the target.
     """
-    if not (source / layout.CASE).is_file():
+    if not counting(source).case.is_file():
         raise NoCaseError(path=str(source))
     new = _is_free(target)
     part = target.with_name(f".{target.name}.part")
@@ -205,7 +204,7 @@ def copy_case(source: Path, target: Path) -> Path:
             files.write_through(part / name, files.read(place))
         if not new:
             target.rmdir()
-        os.replace(part, target)
+        files.replace(part, target)
         files.sync_folder(target.parent)
     except OSError as error:
         shutil.rmtree(part, ignore_errors=True)

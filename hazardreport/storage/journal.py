@@ -47,7 +47,7 @@ def journalled_case(folder: Path) -> Case | None:
 def clear_journal(folder: Path) -> None:
     """No journal is in the folder."""
     try:
-        (folder / layout.JOURNAL).unlink(missing_ok=True)
+        files.remove(folder / layout.JOURNAL)
     except OSError as error:
         raise CouldNotWriteError(path=str(folder / layout.JOURNAL), reason=files.reason(error)) from error
 

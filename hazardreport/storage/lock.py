@@ -7,7 +7,6 @@ file itself is the lock, and it counts only while the process that it names is a
 import contextlib
 import errno
 import os
-import socket
 import sys
 import threading
 import weakref
@@ -15,6 +14,7 @@ from pathlib import Path
 
 from hazardreport.errors import CaseOpenElsewhereError, CaseReadOnlyError
 from hazardreport.storage import files, layout
+from hazardreport.storage.holder import Holder, holder_from_bytes, ourselves
 
 if sys.platform == "win32":
     import msvcrt
@@ -22,6 +22,10 @@ else:
     import fcntl
 
 _NO_LOCKS_HERE = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.EINVAL}
+_HELD_BY_ANOTHER = {errno.EWOULDBLOCK, errno.EAGAIN, errno.EACCES, errno.EDEADLK}
+_LOCKED_BYTE = 1 << 30
+"""Where the system locks single bytes it also keeps others from reading them; so this one is behind the text."""
+_LONGEST = 2_000
 _ATTEMPTS = 20
 _held: dict[Path, "CaseLock"] = {}
 _mutex = threading.RLock()
@@ -83,6 +87,8 @@ def elsewhere(folder: Path) -> str:
             return ""
         try:
             return "" if _locked(descriptor, shared=True) else _holder(key / layout.LOCK)
+        except OSError:
+            return ""
         finally:
             os.close(descriptor)
 
@@ -90,7 +96,7 @@ def elsewhere(folder: Path) -> str:
 def _locked_descriptor(path: Path) -> int | None:
     """A descriptor that holds the lock and names us; None if another process holds it."""
     for _ in range(_ATTEMPTS):
-        descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+        descriptor = files.create(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0))
         try:
             if not _locked(descriptor):
                 os.close(descriptor)
@@ -106,13 +112,13 @@ def _locked_descriptor(path: Path) -> int | None:
 
 
 def _sign(descriptor: int, path: Path) -> None:
-    """Our process and machine stand in the file; where there is no room for that, the file is gone again."""
+    """Who we are stands in the file; where there is no room for that, the file is gone again."""
     try:
-        os.ftruncate(descriptor, 0)
-        os.write(descriptor, f"{os.getpid()} {socket.gethostname()}\n".encode())
+        files.truncate(descriptor, 0)
+        files.write_all(descriptor, ourselves().to_bytes())
     except OSError:
         with contextlib.suppress(OSError):
-            path.unlink()
+            files.unlink(path)
         raise
 
 
@@ -120,15 +126,21 @@ def _locked(descriptor: int, *, shared: bool = False) -> bool:
     """Whether the lock could be had; on a file system without locks, whether the process named in the file is gone."""
     try:
         if sys.platform == "win32":
-            msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+            os.lseek(descriptor, _LOCKED_BYTE, os.SEEK_SET)
+            try:
+                msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+            finally:
+                os.lseek(descriptor, 0, os.SEEK_SET)
         else:
             fcntl.flock(descriptor, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | fcntl.LOCK_NB)
     except OSError as error:
-        if error.errno not in _NO_LOCKS_HERE:
+        if error.errno in _HELD_BY_ANOTHER:
             return False
-        pid, host = _named(os.read(descriptor, 200))
+        if error.errno not in _NO_LOCKS_HERE:
+            raise
+        holder = holder_from_bytes(os.read(descriptor, _LONGEST))
         os.lseek(descriptor, 0, os.SEEK_SET)
-        return not _alive(pid, host)
+        return holder is None or not holder.may_be_alive
     return True
 
 
@@ -140,34 +152,14 @@ def _still_there(descriptor: int, path: Path) -> bool:
         return False
 
 
-def _named(data: bytes) -> tuple[int, str]:
-    number, _, host = data.decode("utf-8", "replace").strip().partition(" ")
-    return (int(number) if number.isdigit() else 0), host
-
-
-def _alive(pid: int, host: str) -> bool:
-    """Whether a process may still be there; of another machine nothing is known, so it counts as alive."""
-    if pid <= 0:
-        return False
-    if host != socket.gethostname():
-        return True
-    if sys.platform == "win32" or pid == os.getpid():
-        return False
-    try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        return True
-    return True
-
-
 def _holder(path: Path) -> str:
+    """Who is named in the file, for people; "?" if nobody is, or if it cannot be read."""
     try:
-        pid, host = _named(path.read_bytes()[:200])
+        with path.open("rb") as stream:
+            holder: Holder | None = holder_from_bytes(stream.read(_LONGEST))
     except OSError:
         return "?"
-    return f"{host}, {pid}" if pid else "?"
+    return holder.told if holder else "?"
 
 
 def _let_go(path: Path, descriptor: int, pid: int) -> None:
@@ -175,6 +167,6 @@ def _let_go(path: Path, descriptor: int, pid: int) -> None:
     if os.getpid() == pid:
         with contextlib.suppress(OSError):
             if os.path.samestat(os.fstat(descriptor), path.stat()):
-                path.unlink()
+                files.unlink(path)
     with contextlib.suppress(OSError):
         os.close(descriptor)

@@ -27,7 +27,6 @@ from hazardreport.storage.case_json import case_from_bytes
 from hazardreport.storage.faults import fault, listing
 from hazardreport.storage.manifest import manifest_bytes
 from hazardreport.storage.packed_bag import PackedBag, manifest_faults, packed_bag, record_faults
-from hazardreport.storage.writing import write_all
 from hazardreport.storage.zip_check import container
 from hazardreport.storage.zip_reader import (
     BadContentError,
@@ -273,7 +272,7 @@ def _taken(stream: BinaryIO, member: Member, target: Path, algorithms: set[str],
                 for worker in workers.values():
                     worker.update(piece)
                 with _writing(target):
-                    write_all(descriptor, piece)
+                    files.write_all(descriptor, piece)
             with _writing(target):
                 files.fsync(descriptor)
         finally:

@@ -3,7 +3,9 @@
 import errno
 import fcntl
 import os
+import re
 import signal
+import socket
 import subprocess
 import sys
 import time
@@ -17,7 +19,7 @@ import pytest
 import hazardreport
 from hazardreport import errors
 from hazardreport.case.case import Case
-from hazardreport.storage import lock
+from hazardreport.storage import files, holder, lock
 from hazardreport.storage.folder import create_case, open_case, save_case
 from hazardreport.storage.journal import write_journal
 
@@ -38,7 +40,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 @contextmanager
-def holder(folder: Path) -> Iterator[subprocess.Popen[str]]:
+def held_by_another(folder: Path) -> Iterator[subprocess.Popen[str]]:
     """Another process that has the case open."""
     process = subprocess.Popen(
         [sys.executable, "-c", HOLDER, str(folder)],
@@ -62,7 +64,7 @@ def holder(folder: Path) -> Iterator[subprocess.Popen[str]]:
 
 
 def test_a_case_that_is_open_elsewhere_opens_read_only(folder: Path) -> None:
-    with holder(folder) as process:
+    with held_by_another(folder) as process:
         opened = open_case(folder)
         assert opened.read_only
         assert [type(problem) for problem in opened.problems] == [errors.CaseOpenElsewhereError]
@@ -78,14 +80,14 @@ def test_a_case_that_is_open_elsewhere_opens_read_only(folder: Path) -> None:
 
 def test_the_journal_of_another_living_process_is_left_to_it(folder: Path) -> None:
     write_journal(Case(id="C-1", title="being edited"), folder)
-    with holder(folder):
+    with held_by_another(folder):
         assert open_case(folder).case.title == ""
         assert open_case(folder, for_writing=False).case.title == ""
     assert open_case(folder, for_writing=False).case.title == "being edited"
 
 
 def test_a_killed_process_holds_nothing(folder: Path) -> None:
-    with holder(folder) as process:
+    with held_by_another(folder) as process:
         process.send_signal(signal.SIGKILL)
         process.wait(timeout=30)
     assert (folder / "case.lock").exists()
@@ -119,7 +121,7 @@ def no_locks(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.usefixtures("no_locks")
 def test_without_locks_a_living_process_named_in_the_file_holds_the_case(folder: Path) -> None:
-    (folder / "case.lock").write_text(f"{os.getppid()} {lock.socket.gethostname()}\n", encoding="utf-8")
+    (folder / "case.lock").write_text(f"{os.getppid()} {socket.gethostname()}\n", encoding="utf-8")
     assert open_case(folder).read_only
     assert lock.elsewhere(folder)
 
@@ -127,7 +129,7 @@ def test_without_locks_a_living_process_named_in_the_file_holds_the_case(folder:
 @pytest.mark.usefixtures("no_locks")
 @pytest.mark.parametrize("text", ["", "nonsense", "99999999 {host}", "{pid} {host}"])
 def test_without_locks_a_dead_or_unknown_one_does_not(folder: Path, text: str) -> None:
-    (folder / "case.lock").write_text(text.format(host=lock.socket.gethostname(), pid=os.getpid()), encoding="utf-8")
+    (folder / "case.lock").write_text(text.format(host=socket.gethostname(), pid=os.getpid()), encoding="utf-8")
     opened = open_case(folder)
     assert not opened.read_only
     opened.close()
@@ -175,8 +177,86 @@ def test_a_lock_for_which_there_is_no_room_leaves_nothing(tmp_path: Path, monkey
         raise OSError(errno.ENOSPC, "no space")
 
     with monkeypatch.context() as patch:
-        patch.setattr(os, "write", full)
+        patch.setattr(files, "write", full)
         with pytest.raises(errors.CaseReadOnlyError):
             lock.acquire(tmp_path)
     assert list(tmp_path.iterdir()) == []
     lock.acquire(tmp_path).release()
+
+
+def test_a_second_opener_is_told_who_has_the_case_and_since_when(folder: Path) -> None:
+    with held_by_another(folder) as process:
+        told = open_case(folder).problems[0].fields()["holder"]
+        named = holder.holder_from_bytes((folder / "case.lock").read_bytes())
+    assert named is not None
+    assert named.user
+    assert re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", named.since)
+    expected = f"{named.user} on {socket.gethostname()}, process {process.pid}, since {named.since}"
+    assert told == expected
+
+
+def test_names_in_a_lock_cannot_play_tricks_on_the_reader() -> None:
+    told = holder.Holder(process=7, machine="a\n\u202eb", user="k" * 200, since="\x1b[2J").told
+    assert told.isprintable()
+    assert len(told) < 300
+
+
+@pytest.mark.parametrize(
+    "text", ["", "nonsense", "-1 host", "0 host", "٣ host", '{"process":0,"machine":"h"}', "[]", "{"]
+)
+def test_a_file_that_names_nobody_names_nobody(text: str) -> None:
+    found = holder.holder_from_bytes(text.encode())
+    assert found is None or not found.may_be_alive
+
+
+def test_a_file_of_an_older_program_is_read() -> None:
+    found = holder.holder_from_bytes(b"1234 workbench\n")
+    assert found == holder.Holder(process=1234, machine="workbench")
+    assert found.told == "workbench, process 1234"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells when a process began without further packages")
+def test_a_number_that_another_process_has_got_since_holds_nothing() -> None:
+    parent = holder.Holder(process=os.getppid(), machine=socket.gethostname(), begun=holder.begun(os.getppid()))
+    assert parent.begun
+    assert parent.may_be_alive
+    assert not replace_begun(parent, holder.begun(os.getpid())).may_be_alive
+    assert replace_begun(parent, "").may_be_alive
+
+
+def replace_begun(one: holder.Holder, begun: str) -> holder.Holder:
+    """The same process, begun at another time."""
+    return holder.Holder(process=one.process, machine=one.machine, begun=begun)
+
+
+@pytest.mark.usefixtures("no_locks")
+def test_without_locks_a_process_of_another_machine_counts_as_alive(folder: Path) -> None:
+    (folder / "case.lock").write_bytes(holder.Holder(process=7, machine="elsewhere", user="Kim").to_bytes())
+    (problem,) = open_case(folder).problems
+    assert problem.fields()["holder"] == "Kim on elsewhere, process 7"
+
+
+@pytest.mark.usefixtures("no_locks")
+def test_without_locks_two_processes_still_do_not_both_write(folder: Path) -> None:
+    with held_by_another(folder):
+        assert open_case(folder).read_only
+    assert not open_case(folder).read_only
+
+
+@pytest.mark.parametrize("number", [errno.EIO, errno.ENOMEM])
+def test_a_lock_that_fails_otherwise_is_no_other_holder(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    def fails(descriptor: int, operation: int) -> None:
+        raise OSError(number, os.strerror(number))
+
+    monkeypatch.setattr(fcntl, "flock", fails)
+    opened = open_case(folder)
+    assert [type(problem) for problem in opened.problems] == [errors.CaseReadOnlyError]
+    with pytest.raises(errors.CouldNotWriteError):
+        save_case(opened.case, folder)
+    monkeypatch.undo()
+    again = open_case(folder)
+    assert not again.read_only
+    again.close()
+    assert not (folder / "case.lock").exists()
