@@ -303,6 +303,8 @@ def _loaded(data: bytes, refuse: typing.Callable[..., CaseInvalidError]) -> obje
 
 def _depth(data: bytes) -> tuple[int, int]:
     """Deepest nesting of brackets outside of strings, and how many brackets, commas and colons there are."""
+    if (quotes := data.count(b'"')) > 2 * VALUE_LIMIT:
+        return 0, quotes
     deepest = depth = 0
     bare = _STRING.sub(b"", data)
     count = sum(bare.count(sign) for sign in (b"[", b"{", b",", b":"))

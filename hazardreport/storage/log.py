@@ -15,12 +15,14 @@ import msgspec
 from msgspec import UNSET
 
 from hazardreport.errors import Fault, PatchRefusedError
-from hazardreport.storage.faults import at_line, fault
-from hazardreport.storage.patch import Operation, patched
+from hazardreport.storage.faults import Gathered, at_line, fault
+from hazardreport.storage.patch import DEPTH_LIMIT, Operation, is_deep, patched
 from hazardreport.storage.values import HASH, Salt, Value, hash_in, lines_of, opened, value_of, withheld
 
-BYTE_LIMIT = 256_000_000
-"""Longest log that is read. [byte]"""
+BYTE_LIMIT = 64_000_000
+LINE_LIMIT = 200_000
+VALUE_LIMIT = 4_000_000
+"""Longest log that is read [byte], its lines, and its brackets and commas."""
 
 
 class Change(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -78,11 +80,11 @@ def line_hash(line: bytes) -> str:
 
 def log_from_bytes(data: bytes) -> Log:
     """The log in the bytes of log.jsonl; what does not hold together is told in `faults`, nothing is raised."""
-    if len(data) > BYTE_LIMIT:
-        return Log(faults=(fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000),))
+    if refused := _too_dear(data):
+        return Log(faults=(refused,))
     lines: list[Line] = []
     hashes: list[str] = []
-    faults: list[Fault] = []
+    faults = Gathered()
     head = ""
     for number, data_of_line in lines_of(data):
         place = at_line(number, "")
@@ -91,6 +93,9 @@ def log_from_bytes(data: bytes) -> Log:
             line = msgspec.json.decode(data_of_line, type=Line)
         except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
             faults.append(fault(place, "no_json", problem=str(error)[:120]))
+            continue
+        if any(is_deep(change.value, DEPTH_LIMIT) for change in line.changes):
+            faults.append(fault(place, "too_deep", depth=DEPTH_LIMIT + 1, limit=DEPTH_LIMIT))
             continue
         if line_bytes(line) != data_of_line:
             faults.append(fault(place, "written_otherwise"))
@@ -101,6 +106,17 @@ def log_from_bytes(data: bytes) -> Log:
         lines.append(line)
         hashes.append(head)
     return Log(lines=tuple(lines), hashes=tuple(hashes), head=head, faults=tuple(faults))
+
+
+def _too_dear(data: bytes) -> Fault | None:
+    """Why a log is not read at all."""
+    if len(data) > BYTE_LIMIT:
+        return fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000)
+    if data.count(b"\n") > LINE_LIMIT:
+        return fault("", "too_many_lines", limit=LINE_LIMIT)
+    if sum(data.count(sign) for sign in (b"[", b"{", b",")) > VALUE_LIMIT:
+        return fault("", "too_many_values", limit=VALUE_LIMIT)
+    return None
 
 
 def line_bytes(line: Line) -> bytes:

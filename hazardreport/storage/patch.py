@@ -13,6 +13,11 @@ from hazardreport.errors import PatchRefusedError
 
 Operation = dict[str, Any]
 
+DEPTH_LIMIT = 32
+LIST_LIMIT = 100_000
+POINTER_LIMIT = 2_000
+"""Values within each other, items of a list, characters of a place: what goes beyond is no case."""
+
 
 def difference(before: Any, after: Any) -> list[Operation]:
     """Operations that make `after` of `before`; both are plain JSON values."""
@@ -32,6 +37,15 @@ def patched(document: Any, operations: list[Operation]) -> Any:
     return document
 
 
+def is_deep(value: Any, limit: int) -> bool:
+    """Whether a JSON value holds more than so many lists and objects within each other."""
+    if isinstance(value, dict):
+        return limit == 0 or any(is_deep(item, limit - 1) for item in value.values() if isinstance(item, dict | list))
+    if isinstance(value, list):
+        return limit == 0 or any(is_deep(item, limit - 1) for item in value if isinstance(item, dict | list))
+    return False
+
+
 def escaped(key: str) -> str:
     """A key as one token of a JSON Pointer (RFC 6901)."""
     return key.replace("~", "~0").replace("/", "~1")
@@ -41,7 +55,7 @@ def tokens(pointer: str) -> list[str]:
     """Keys of a JSON Pointer."""
     if not pointer:
         return []
-    if not pointer.startswith("/"):
+    if not pointer.startswith("/") or len(pointer) > POINTER_LIMIT:
         raise PatchRefusedError(path=pointer[:80])
     return [token.replace("~1", "/").replace("~0", "~") for token in pointer[1:].split("/")]
 
@@ -96,6 +110,8 @@ def _patched(document: Any, operation: Operation) -> Any:
     ):
         raise PatchRefusedError(path=str(path)[:80])
     keys = tokens(path)
+    if len(keys) > DEPTH_LIMIT or is_deep(operation.get("value"), DEPTH_LIMIT):
+        raise PatchRefusedError(path=path[:80])
     if not keys:
         if kind == "remove":
             raise PatchRefusedError(path=path)
@@ -125,6 +141,8 @@ def _change(holder: Any, key: str, operation: Operation, path: str) -> None:
     elif isinstance(holder, list):
         appended = kind == "add" and key == "-"
         index = len(holder) if appended else _index(key, len(holder) + (kind == "add"), path)
+        if kind == "add" and len(holder) >= LIST_LIMIT:
+            raise PatchRefusedError(path=path[:80])
         if kind == "add":
             holder.insert(index, operation["value"])
         elif kind == "replace":

@@ -16,7 +16,11 @@ import msgspec
 
 from hazardreport.case.personal import is_withheld_in_log
 from hazardreport.errors import Fault
-from hazardreport.storage.faults import at_line, fault
+from hazardreport.storage.faults import Gathered, at_line, fault
+
+BYTE_LIMIT = 64_000_000
+LINE_LIMIT = 1_000_000
+"""Longest file of values that is read [byte], and its lines."""
 
 SALT_BYTES = 16
 HASH = "sha256"
@@ -117,8 +121,12 @@ def values_bytes(values: Iterable[Value]) -> bytes:
 
 def values_from_bytes(data: bytes) -> tuple[list[Value], list[Fault]]:
     """The values of the file, and what is wrong with its lines: unreadable, written otherwise than we write, false."""
+    if len(data) > BYTE_LIMIT:
+        return [], [fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000)]
+    if data.count(b"\n") > LINE_LIMIT:
+        return [], [fault("", "too_many_lines", limit=LINE_LIMIT)]
     values: list[Value] = []
-    faults: list[Fault] = []
+    faults = Gathered()
     for number, line in lines_of(data):
         try:
             value = msgspec.json.decode(line, type=Value)
@@ -131,7 +139,7 @@ def values_from_bytes(data: bytes) -> tuple[list[Value], list[Fault]]:
             faults.append(fault(at_line(number, ""), "value_false"))
         else:
             values.append(value)
-    return values, faults
+    return values, faults.kept
 
 
 def lines_of(data: bytes) -> list[tuple[int, bytes]]:

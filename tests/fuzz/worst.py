@@ -60,6 +60,12 @@ JSON: dict[str, Callable[[], bytes]] = {
     "spaces": lambda: b" " * BYTES,
     "points": lambda: _record(b'"points": [' + _many(b'{"letter":"A"}', BYTES) + b"]"),
     "readings with faults": lambda: _record(b'"readings": [' + _many(b'{"x":1}', BYTES) + b"]"),
+    "empty objects, as many as allowed": lambda: _record(b'"points": [' + _many(b"{}", 2_990_000) + b"]"),
+    "empty lists, as many as allowed": lambda: _record(b'"points": [' + _many(b"[]", 2_990_000) + b"]"),
+    "not finite, as many as allowed": lambda: _record(b'"points": [' + _many(b"NaN", 7_990_000) + b"]"),
+    "texts, as many as allowed": lambda: _record(b'"private_words": [' + _many(b'"abcdefgh"', 20_000_000) + b"]"),
+    "points, as many as allowed": lambda: _record(b'"points": [' + _many(b'{"letter":"A"}', 9_900_000) + b"]"),
+    "unknown keys, as many as allowed": lambda: _record(b'"points": [' + _many(b'{"x":1}', 5_300_000) + b"]"),
     "wide characters": lambda: _record(b'"title": "' + "\U0001f525".encode() * (BYTES // 4) + b'"'),
 }
 CSV: dict[str, Callable[[], bytes]] = {
