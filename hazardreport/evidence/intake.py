@@ -7,7 +7,6 @@ An existing file is never overwritten. Many files at once: `hazardreport.evidenc
 from pathlib import Path
 
 from hazardreport.case.attachment import Attachment
-from hazardreport.case.case import Case
 from hazardreport.case.picture import Picture
 from hazardreport.evidence import disk
 from hazardreport.evidence.kinds import PICTURES, any_type, media_type, suffix
@@ -85,11 +84,6 @@ def take_in_attachment(source: Path, folder: Path, id: str, imported: str) -> At
     result = settled(folder, [Staged(part=part, id=id, suffix=suffix(kind, source.name))])
     result.done()
     return attachment_record(source, id, result.files[0].name, kind, copy, imported)
-
-
-def same_picture(case: Case, sha256: str) -> Picture | None:
-    """The picture of the case with the very same bytes, if there is one."""
-    return next((picture for picture in case.pictures if picture.sha256 == sha256), None)
 
 
 def place_for_picture(start: bytes, part: Path, name: str) -> Place:

@@ -15,10 +15,9 @@ import pytest
 from PIL import Image
 
 from hazardreport import errors, wording
-from hazardreport.case.case import Case
 from hazardreport.evidence import disk, intake, proof
 from hazardreport.evidence import source as source_of
-from hazardreport.evidence.intake import same_picture, take_in
+from hazardreport.evidence.intake import take_in
 from hazardreport.evidence.names import shown_name
 
 NOW = "2026-05-04T10:00:00Z"
@@ -244,14 +243,6 @@ def test_a_file_that_is_there_is_never_overwritten(jpeg: MakePicture, folder: Pa
     second = take_in(jpeg("b.jpg", Image.new("RGB", (9, 9))), folder, "picture-001", NOW)
     assert (first.file, second.file) == ("picture-001.jpg", "picture-001-2.jpg")
     assert (folder / first.file).read_bytes() != (folder / second.file).read_bytes()
-
-
-def test_the_same_picture_is_found_by_its_bytes(jpeg: MakePicture, folder: Path) -> None:
-    source = jpeg()
-    first = take_in(source, folder, "picture-001", NOW)
-    again = take_in(source, folder, "picture-002", NOW)
-    assert same_picture(Case(id="C-1", pictures=(first,)), again.sha256) is first
-    assert same_picture(Case(id="C-1", pictures=(first,)), "0" * 64) is None
 
 
 @pytest.mark.parametrize("call", [1, 2])
