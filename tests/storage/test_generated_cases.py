@@ -48,7 +48,7 @@ def test_every_field_of_every_record_is_generated() -> None:
 
     @given(case=records(Case))
     @settings(
-        derandomize=True, deadline=None, max_examples=150, phases=(Phase.generate,), suppress_health_check=HealthCheck
+        derandomize=True, deadline=None, max_examples=400, phases=(Phase.generate,), suppress_health_check=HealthCheck
     )
     def collect(case: Case) -> None:
         found.update(filled(case))
