@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from hazardreport.app.checking import CaseCheck
 from hazardreport.app.jobs import Jobs
 from hazardreport.app.live import LiveVerdict
 from hazardreport.app.looks import Looks
@@ -18,3 +19,4 @@ class Desk:
     jobs: Jobs
     live: LiveVerdict
     looks: Looks
+    checking: CaseCheck

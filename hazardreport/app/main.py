@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QSettings, Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
 import hazardreport
+from hazardreport.app.checking import CaseCheck
 from hazardreport.app.desk import Desk
 from hazardreport.app.jobs import Jobs
 from hazardreport.app.live import LiveVerdict
@@ -76,8 +77,10 @@ def built_window(application: QApplication, settings: QSettings, kept: Path | No
     jobs = Jobs()
     session = Session(notices, jobs, kept)
     live = LiveVerdict(jobs)
-    window = Window(Desk(session=session, notices=notices, jobs=jobs, live=live, looks=looks), MAKERS, settings)
-    for part in (notices, jobs, session, live):
+    checking = CaseCheck(session, jobs, notices)
+    desk = Desk(session=session, notices=notices, jobs=jobs, live=live, looks=looks, checking=checking)
+    window = Window(desk, MAKERS, settings)
+    for part in (notices, jobs, session, live, checking):
         part.setParent(window)
     return window
 

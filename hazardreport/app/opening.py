@@ -19,12 +19,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class NewCaseWish:
-    """What the person asked for: number, title, folder, and when."""
+    """What the person asked for: number, title, folder, when, and who it is."""
 
     id: str
     title: str
     folder: Path
     created: str
+    author: str = ""
 
 
 def opened_case(path: Path) -> "OpenedCase":
@@ -59,18 +60,53 @@ atexit.register(_at_exit.close)
 
 
 def _opened_pack(path: Path) -> "OpenedCase":
+    from hazardreport.app.opened_pack import OpenedPack
     from hazardreport.storage.folder import open_case
 
-    unpacked = unpacked_for_a_look(path, _at_exit)
-    opened = open_case(unpacked.folder, for_writing=False)
-    return replace(opened, problems=(PackReadOnlyError(path=str(path)), *unpacked.remarks, *opened.problems))
+    with ExitStack() as failed:
+        unpacked = unpacked_for_a_look(path, failed)
+        opened = open_case(unpacked.folder, for_writing=False)
+        at_end = failed.pop_all()
+    _at_exit.callback(at_end.close)
+    return OpenedPack(
+        case=opened.case,
+        folder=opened.folder,
+        problems=(PackReadOnlyError(path=str(path)), *unpacked.remarks, *opened.problems),
+        read_only=True,
+        pack=path,
+        at_end=at_end,
+    )
+
+
+def unpacked_case(pack: Path, into: Path) -> "OpenedCase":
+    """The case of a pack, unpacked to a new folder to go on working there."""
+    from hazardreport.storage.folder import open_case
+    from hazardreport.storage.unpack import unpack
+
+    unpacked = unpack(pack, into)
+    opened = open_case(unpacked.folder)
+    return replace(opened, problems=(*unpacked.remarks, *opened.problems))
+
+
+def saved_beside(folder: Path) -> Case:
+    """The case as it was saved last, whatever the journal holds.
+
+    Raises
+    ------
+    CaseInvalidError, CouldNotReadError
+        If it cannot be read.
+    """
+    from hazardreport.storage.condition import saved_record
+    from hazardreport.storage.manifest import counting
+
+    return saved_record(folder, counting(folder))[0]
 
 
 def new_case(wish: NewCaseWish) -> "OpenedCase":
     """A new case, saved and opened."""
     from hazardreport.storage.folder import create_case, open_case
 
-    create_case(wish.folder, Case(id=wish.id, title=wish.title, created=wish.created))
+    create_case(wish.folder, Case(id=wish.id, title=wish.title, created=wish.created), author=wish.author)
     return open_case(wish.folder)
 
 

@@ -1,5 +1,6 @@
 """The present case, its undo stack, and its place on disk: every edit is in the journal within a second."""
 
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -7,18 +8,20 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
-from PySide6.QtGui import QUndoCommand, QUndoStack
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QUndoStack
 
 from hazardreport import wording
+from hazardreport.app.case_change import CaseChange
 from hazardreport.app.jobs import Jobs
-from hazardreport.app.notices import Level, Notice, Notices, notice_of
+from hazardreport.app.notices import Notices
+from hazardreport.app.saving import file_name_of, kept_folder, not_saved, read_only_because, write_journal
 from hazardreport.case.case import Case
 from hazardreport.errors import HazardReportError, UnsavedWorkRecoveredError
 
 if TYPE_CHECKING:
+    from hazardreport.storage.erasing import Wish
     from hazardreport.storage.folder import OpenedCase
-    from hazardreport.storage.lock import CaseLock
 
 JOURNAL_PAUSE_MS = 250
 RETRY_MS = 5000
@@ -34,34 +37,6 @@ class SaveState(StrEnum):
     NOT_SAVED = "not saved"
 
 
-class CaseChange(QUndoCommand):
-    """One edit: the case before and the case after, whatever the edit was."""
-
-    def __init__(self, show: Callable[[Case], None], text: str, before: Case, after: Case, merge: str) -> None:
-        super().__init__(text)
-        self._show = show
-        self.before, self.after, self.merge = before, after, merge
-
-    def id(self) -> int:
-        """Commands that may be joined share a number."""
-        return 1 if self.merge else -1
-
-    def mergeWith(self, other: QUndoCommand) -> bool:
-        """Join typing in one field, or nudges of one mark, to one step."""
-        if not isinstance(other, CaseChange) or other.merge != self.merge:
-            return False
-        self.after = other.after
-        return True
-
-    def redo(self) -> None:
-        """Show the case after."""
-        self._show(self.after)
-
-    def undo(self) -> None:
-        """Show the very same case as before."""
-        self._show(self.before)
-
-
 class Session(QObject):
     """Holds one open case; the only place through which the window changes it."""
 
@@ -69,18 +44,20 @@ class Session(QObject):
     opened = Signal(object)
     closed = Signal()
     save_state_changed = Signal(object, str)
+    saved = Signal(object)
 
     def __init__(self, notices: Notices, jobs: Jobs, kept: Path | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.stack = QUndoStack(self)
         self.folder: Path | None = None
         self.read_only = False
+        self.author = ""
         self._notices = notices
         self._jobs = jobs
         self._kept = kept
         self._case: Case | None = None
         self._kept_at: Path | None = None
-        self._lock: CaseLock | None = None
+        self._opened: OpenedCase | None = None
         self._revision = 0
         self._written: Case | None = None
         self._saved: Case | None = None
@@ -99,6 +76,21 @@ class Session(QObject):
     def has_case(self) -> bool:
         """A case is open."""
         return self._case is not None
+
+    @property
+    def revision(self) -> int:
+        """Number of the revision saved last."""
+        return self._revision
+
+    @property
+    def pack(self) -> Path | None:
+        """The pack that the case was opened from; None for a case in its folder."""
+        return getattr(self._opened, "pack", None)
+
+    @property
+    def problems(self) -> tuple[HazardReportError, ...]:
+        """What was told when the case was opened."""
+        return self._opened.problems if self._opened is not None else ()
 
     @property
     def pictures_folder(self) -> Path:
@@ -140,9 +132,9 @@ class Session(QObject):
         self._saved = None if recovered else opened.case
         self._kept_at = None
         self._revision = opened.case.revision
-        self.read_only, self._lock = opened.read_only, opened.lock
+        self.read_only, self._opened = opened.read_only, opened
         if opened.read_only:
-            self.save_state_changed.emit(SaveState.READ_ONLY, wording.sentence("window.saved.read_only"))
+            self.save_state_changed.emit(SaveState.READ_ONLY, read_only_because(opened, self.pack))
         else:
             key = "window.saved.recovered" if recovered else "window.saved.opened"
             self.save_state_changed.emit(SaveState.SAVED, wording.sentence(key))
@@ -219,16 +211,42 @@ class Session(QObject):
         self._jobs.settle("journal")
         case = self._case if self._case.revision == self._revision else replace(self._case, revision=self._revision)
         try:
-            saved = save_case(case, self.folder)
+            saved = save_case(case, self.folder, author=self.author)
             clear_journal(self.folder)
         except (HazardReportError, OSError) as error:
-            self._notices.tell(replace_what(error))
+            self._notices.tell(not_saved(error))
             self._on_not_written(self._case, error)
             return False
+        self._take_saved(saved)
+        return True
+
+    def _take_saved(self, saved: Case) -> None:
         self._case = self._saved = self._written = saved
         self._revision = saved.revision
         self.save_state_changed.emit(SaveState.SAVED, wording.sentence("window.saved.saved", time=clock()))
         self.case_changed.emit(saved)
+        self.saved.emit(saved)
+
+    def erase(self, wish: "Wish") -> bool:
+        """Erase for good, as a revision; nothing of before can be undone. False if that was refused, with a notice.
+
+        Copies that the window kept elsewhere, because the folder could not be written, go too.
+        """
+        if self.folder is None or self.read_only or not self.save():
+            return False
+        from hazardreport.storage.erasing import erase
+        from hazardreport.storage.revision import Signature
+
+        try:
+            saved = erase(self.case, self.folder, wish, Signature(author=self.author))
+        except (HazardReportError, OSError) as error:
+            self._notices.tell(not_saved(error))
+            return False
+        self.stack.clear()
+        if self._kept_at is not None:
+            shutil.rmtree(self._kept_at, ignore_errors=True)
+            self._kept_at = None
+        self._take_saved(saved)
         return True
 
     def close(self) -> bool:
@@ -242,9 +260,10 @@ class Session(QObject):
         if not self.read_only and not self.save():
             return False
         self.stack.clear()
-        if self._lock is not None:
-            self._lock.release()
-        self._case = self._saved = self._written = self._lock = None
+        self._jobs.cancel("review")
+        if self._opened is not None:
+            self._opened.close()
+        self._case = self._saved = self._written = self._opened = None
         self.folder = None
         self.save_state_changed.emit(SaveState.NOTHING, "")
         self.closed.emit()
@@ -255,40 +274,11 @@ class Session(QObject):
         self._timer.stop()
         self._jobs.settle("journal")
         self.stack.clear()
-        if self._lock is not None:
-            self._lock.release()
-        self._case = self._lock = None
-
-
-def write_journal(case: Case, folder: Path) -> None:
-    """Put the case into the folder's journal (runs in a job)."""
-    from hazardreport.storage import journal
-
-    journal.write_journal(case, folder)
-
-
-def replace_what(error: HazardReportError | OSError) -> Notice:
-    """The notice of a failed save; an error of the system is told in its own words."""
-    if isinstance(error, HazardReportError):
-        return notice_of(error)
-    return Notice(
-        level=Level.PROBLEM,
-        what=wording.sentence("window.not_saved.what", why=str(error)),
-        remedy=wording.sentence("window.not_saved.remedy"),
-    )
-
-
-def file_name_of(text: str) -> str:
-    """A text of a person as one part of a path that every system takes: letters, digits, points and hyphens."""
-    kept = "".join(sign if sign.isalnum() or sign in "-_." else "-" for sign in text[:40])
-    return kept.strip("-.") or "case"
+        if self._opened is not None:
+            self._opened.close()
+        self._case = self._opened = None
 
 
 def clock() -> str:
     """Local time for the saved state."""
     return datetime.now().astimezone().strftime("%H:%M:%S")
-
-
-def kept_folder() -> Path:
-    """Where copies are kept when the case's own folder cannot be written."""
-    return Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppLocalDataLocation)) / "kept"

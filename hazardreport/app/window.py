@@ -19,11 +19,13 @@ from PySide6.QtWidgets import (
 
 import hazardreport
 from hazardreport import wording
+from hazardreport.app.checking import Checked
 from hazardreport.app.desk import Desk
 from hazardreport.app.dialogs.new_case import NewCaseDialog
 from hazardreport.app.opening import copied_demo, new_case, opened_case
 from hazardreport.app.page_states import page_of, standings
 from hazardreport.app.pages.page import Page
+from hazardreport.app.preferences import Preferences
 from hazardreport.app.session import SaveState
 from hazardreport.app.views.fields import TextField
 from hazardreport.app.views.notice_strip import NoticeStrip
@@ -43,7 +45,6 @@ ENTRIES = (
     PageEntry(key="review", name="Review", icon="page-review"),
 )
 NARROW = 1060
-RECENT = 6
 
 
 class Window(QMainWindow):
@@ -53,7 +54,8 @@ class Window(QMainWindow):
         super().__init__()
         self.desk = desk
         self._makers = makers
-        self._settings = settings
+        self.preferences = Preferences(settings)
+        desk.session.author = self.preferences.author
         self.pages: dict[str, Page] = {}
         self._page = "unit"
         self._whole: bool | None = None
@@ -156,6 +158,7 @@ class Window(QMainWindow):
         desk.session.case_changed.connect(self.on_case_changed)
         desk.session.save_state_changed.connect(self.on_save_state_changed)
         desk.live.assessed.connect(self.on_assessed)
+        desk.checking.checked.connect(self.on_checked)
         desk.live.busy_changed.connect(self.verdict.show_busy)
         self.rail.page_chosen.connect(self.show_page)
         self.verdict.number_asked.connect(self.on_number_asked)
@@ -269,13 +272,13 @@ class Window(QMainWindow):
 
     def on_new_asked(self) -> None:
         """Ask for title and place, then make the case."""
-        wish = NewCaseDialog(self._last_place(), self).ask()
+        wish = NewCaseDialog(self.preferences.place, self).ask()
         if wish is not None:
             self.desk.jobs.start("open", new_case, wish, on_result=self.desk.session.adopt)
 
     def on_open_asked(self) -> None:
         """Ask for a folder, then open it."""
-        folder = QFileDialog.getExistingDirectory(self, "Open case: choose its folder", str(self._last_place()))
+        folder = QFileDialog.getExistingDirectory(self, "Open case: choose its folder", str(self.preferences.place))
         if folder:
             self.open_path(Path(folder))
 
@@ -289,24 +292,14 @@ class Window(QMainWindow):
             self, "About hazardreport", wording.sentence("window.about", version=hazardreport.__version__)
         )
 
-    def _last_place(self) -> Path:
-        recent = self._recent()
-        return recent[0].parent if recent else Path.home()
-
-    def _recent(self) -> tuple[Path, ...]:
-        stored = self._settings.value("recent", [])
-        names = [stored] if isinstance(stored, str) else list(stored) if isinstance(stored, list) else []
-        return tuple(folder for name in names if (folder := Path(str(name))).is_dir())
-
     def _show_recent(self) -> None:
-        self.start.show_recent(self._recent())
+        self.start.show_recent(self.preferences.recent)
 
     def on_opened(self, case: Case) -> None:
         """A case is there: show the workplace."""
-        folder = self.desk.session.folder
-        if folder is not None:
-            others = [str(other) for other in self._recent() if other != folder.resolve()]
-            self._settings.setValue("recent", [str(folder.resolve()), *others][:RECENT])
+        place = self.desk.session.pack or self.desk.session.folder
+        if place is not None:
+            self.preferences.remember(place)
         self._whole = None
         self.verdict.show_nothing()
         self._enable(True)
@@ -334,7 +327,6 @@ class Window(QMainWindow):
         if key not in self.pages:
             page = self._makers[key](self.desk)
             page.link_asked.connect(self.go_to)
-            page.checked.connect(self.on_checked)
             self.pages[key] = page
             self.stack.addWidget(page)
             page.show_case(self.desk.session.case)
@@ -376,9 +368,9 @@ class Window(QMainWindow):
             page.show_assessment(case, assessment)
         self._show_states()
 
-    def on_checked(self, whole: bool) -> None:
+    def on_checked(self, found: Checked) -> None:
         """The files of the case were checked."""
-        self._whole = whole
+        self._whole = found.whole(self.desk.session.case)
         self._show_states()
 
     def _show_states(self) -> None:

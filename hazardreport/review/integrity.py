@@ -3,6 +3,7 @@
 A hash shows that a file is the one that was listed; it does not show who listed it or when.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -67,8 +68,8 @@ class Integrity:
         return not self.problems and bool(self.files) and all(file.state is FileState.WHOLE for file in self.files)
 
 
-def check_folder(folder: Path) -> Integrity:
-    """The integrity of a case's folder.
+def check_folder(folder: Path, step: Callable[[int, int], object] = lambda done, total: None) -> Integrity:
+    """The integrity of a case's folder; `step` is told before each file how many of how many are done.
 
     Raises
     ------
@@ -90,7 +91,7 @@ def check_folder(folder: Path) -> Integrity:
         problems.append(ManifestDamagedError(path=str(folder / layout.MANIFEST), lines=lines))
     case, record_problems = _record(folder, count)
     problems += record_problems
-    checks = _checks(folder, count, manifest)
+    checks = _checks(folder, count, manifest, step)
     if case is not None:
         problems += disagreements(case, manifest, {check.path for check in checks})
     if manifest.hashes and not manifest.damaged and not _as_we_write(count.manifest, manifest):
@@ -135,11 +136,17 @@ def _record(folder: Path, count: Counting) -> tuple[Case | None, list[HazardRepo
         return None, [error]
 
 
-def _checks(folder: Path, count: Counting, manifest: Manifest) -> tuple[FileCheck, ...]:
+def _checks(
+    folder: Path, count: Counting, manifest: Manifest, step: Callable[[int, int], object]
+) -> tuple[FileCheck, ...]:
     """The record first, then the other listed files, then those that are not listed."""
     listed = sorted({layout.CASE, *manifest.hashes}, key=lambda path: (path != layout.CASE, path))
     found = [path for path in (*evidence_files(folder), *_beside(folder)) if path not in manifest.hashes]
-    return tuple(_check(count.located(path), path, manifest.hashes.get(path, "")) for path in (*listed, *found))
+    checks: list[FileCheck] = []
+    for path in (*listed, *found):
+        step(len(checks), len(listed) + len(found))
+        checks.append(_check(count.located(path), path, manifest.hashes.get(path, "")))
+    return tuple(checks)
 
 
 def _beside(folder: Path) -> list[str]:

@@ -12,11 +12,10 @@ from hazardreport.case.case import Case
 class Page(QWidget):
     """A page joins views, models and the session.
 
-    `link_asked` names a record or field that another page shows; `checked` says whether all files are whole.
+    `link_asked` names a record or field that another page shows.
     """
 
     link_asked = Signal(str)
-    checked = Signal(bool)
 
     def __init__(self, desk: Desk, title: str, hint: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -1,31 +1,28 @@
-"""The Review page: is every file of the case as it was saved."""
+"""The Review page: is every file as it was saved, what did each revision change, in whose hands are its hashes."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLabel, QPushButton, QTableWidget, QTableWidgetItem, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPlainTextEdit, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from hazardreport import wording
+from hazardreport.app.checking import Checked, bad_files, is_new
 from hazardreport.app.desk import Desk
 from hazardreport.app.pages.page import Page
-from hazardreport.app.session import clock
+from hazardreport.app.views.anchors_view import AnchorsView
+from hazardreport.app.views.log_view import LogView
+from hazardreport.app.views.text_table_view import TextTableView
 
 if TYPE_CHECKING:
-    from hazardreport.review.integrity import FileCheck, Integrity
+    from hazardreport.case.case import Case
+    from hazardreport.review.integrity import FileCheck
 
 SIGNS = {"whole": "✓", "changed": "▲", "missing": "✕", "not listed": "?"}
-
-
-def integrity_of(folder: Path) -> "Integrity":
-    """Check every file (runs in a job)."""
-    from hazardreport.review.integrity import check_folder
-
-    return check_folder(folder)
+PROBLEM_LINES = 7
+"""So many lines of problems are in view; more of them scroll."""
 
 
 class ReviewPage(Page):
-    """Integrity file by file."""
+    """Looks at the case and changes nothing."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, "Review", wording.sentence("window.review.hint"), parent)
@@ -36,75 +33,98 @@ class ReviewPage(Page):
         self.answer = QLabel()
         self.answer.setProperty("role", "strong")
         self.answer.setWordWrap(True)
+        self.answer.setAccessibleName("Whether the case is whole")
         row.addWidget(self.again)
         row.addSpacing(12)
         row.addWidget(self.answer, 1)
         self.column.addLayout(row)
-        self.problems = QLabel()
-        self.problems.setWordWrap(True)
+        self.problems = QPlainTextEdit()
+        self.problems.setReadOnly(True)
+        self.problems.setAccessibleName("Problems of the case")
+        self.problems.setTabChangesFocus(True)
         self.problems.hide()
         self.column.addWidget(self.problems)
-        self.table = QTableWidget(0, 3)
-        self.table.setAccessibleName("Files of the case")
-        self.table.setHorizontalHeaderLabels(["File", "State", "SHA-256"])
-        self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
-        self.table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
-        self.table.setShowGrid(False)
-        self.table.setAlternatingRowColors(True)
-        self.table.verticalHeader().hide()
-        header = self.table.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
-        header.setStretchLastSection(True)
-        self.column.addWidget(self.table, 1)
+        self.files = TextTableView("Files of the case", ("File", "State", "SHA-256"), (34, 26, 0), 2)
+        self.log = LogView()
+        self.anchors = AnchorsView()
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName("Parts of the review")
+        self.tabs.addTab(self._files_part(), "&Files")
+        self.tabs.addTab(self.log, "&Log")
+        self.tabs.addTab(self.anchors, "&Anchors")
+        self.column.addWidget(self.tabs, 1)
+        self.dress()
+        desk.checking.begun.connect(self.on_begun)
+        desk.checking.failed.connect(self.on_failed)
+        desk.checking.checked.connect(self.on_checked)
+        if desk.checking.newest is not None:
+            self.on_checked(desk.checking.newest)
+        elif desk.checking.busy:
+            self.on_begun()
+        else:
+            self.check()
+
+    def _files_part(self) -> QWidget:
+        part = QWidget()
+        column = QVBoxLayout(part)
+        column.setContentsMargins(0, 8, 0, 0)
+        column.setSpacing(8)
+        column.addWidget(self.files, 1)
         note = QLabel(wording.sentence("window.review.note"))
         note.setProperty("role", "small")
         note.setWordWrap(True)
-        self.column.addWidget(note)
-        self.check()
+        column.addWidget(note)
+        return part
 
     def check(self) -> None:
         """Read every file and compare it."""
-        folder = self.desk.session.folder
-        if folder is None:
-            return
+        self.desk.checking.start()
+
+    def on_begun(self) -> None:
+        """A check is under way."""
         self.again.setEnabled(False)
-        self.answer.setText("Reading every file…")
-        self.desk.jobs.start("review", integrity_of, folder, on_result=self.on_checked, on_error=self.on_failed)
+        self.answer.setText(wording.sentence("window.review.reading"))
 
     def on_failed(self, error: BaseException) -> None:
         """The folder could not be checked."""
         self.again.setEnabled(True)
-        self.answer.setText("Not checked")
-        self.desk.jobs.failed.emit(error)
+        self.answer.setText(wording.sentence("window.review.not_checked"))
 
-    def on_checked(self, integrity: "Integrity") -> None:
+    def on_checked(self, found: Checked) -> None:
         """Show what was found."""
         self.again.setEnabled(True)
         if not self.desk.session.has_case:
             return
-        new = {f"pictures/{picture.file}" for picture in self.desk.session.case.pictures}
-        self.table.setRowCount(len(integrity.files))
-        bad = 0
-        for row, file in enumerate(integrity.files):
-            fresh = file.state.value == "not listed" and file.path in new
-            bad += file.state.value != "whole" and not fresh
-            self._show_row(row, file, fresh)
-        whole = not bad and not integrity.problems
-        key = "window.review.whole" if whole else "window.review.not_whole"
-        self.answer.setText(wording.sentence(key, count=len(integrity.files), bad=bad, time=clock()))
-        self.problems.setVisible(bool(integrity.problems))
-        self.problems.setText("\n".join(f"{wording.what(p)} {wording.remedy(p)}" for p in integrity.problems))
-        self.checked.emit(whole)
+        case, integrity = self.desk.session.case, found.integrity
+        bad = bad_files(integrity, case)
+        key = "window.review.whole" if found.whole(case) else "window.review.not_whole"
+        self.answer.setText(wording.sentence(key, count=len(integrity.files), bad=len(bad), time=found.time))
+        lines = [f"{wording.what(problem)} {wording.remedy(problem)}" for problem in integrity.problems]
+        self._show_problems(lines)
+        worst_first = sorted(integrity.files, key=lambda file: file not in bad)
+        self.files.show_rows([file_row(file, case) for file in worst_first])
+        self.log.show_chain(integrity.chain, found.changes)
+        self.anchors.show_chain(integrity.chain)
 
-    def _show_row(self, row: int, file: "FileCheck", fresh: bool) -> None:
-        state = wording.sentence("window.review.fresh") if fresh else file.state.value
-        sign = "✓" if fresh else SIGNS.get(file.state.value, "?")
-        shown = file.sha256 or "–"
-        if file.listed and file.listed != file.sha256:
-            shown = f"{shown}  (listed: {file.listed})"
-        for column, text in enumerate((file.path, f"{sign}  {state}", shown)):
-            item = QTableWidgetItem(text)
-            item.setToolTip(text)
-            self.table.setItem(row, column, item)
+    def _show_problems(self, lines: list[str]) -> None:
+        self.problems.setVisible(bool(lines))
+        self.problems.setPlainText("\n".join(f"▲ {line}" for line in lines))
+        height = self.problems.fontMetrics().lineSpacing() * min(PROBLEM_LINES, 2 * len(lines) + 1) + 20
+        self.problems.setFixedHeight(height)
+
+    def on_scheme_changed(self) -> None:
+        """Columns grow with the text."""
+        super().on_scheme_changed()
+        for table in (self.files, self.log.revisions, self.log.fields, self.anchors.table):
+            table.fit()
+
+
+def file_row(file: "FileCheck", case: "Case") -> tuple[str, str, str]:
+    """One file in words."""
+    new = is_new(file, case)
+    state = wording.sentence("window.review.fresh") if new else file.state.value
+    sign = "✓" if new else SIGNS.get(file.state.value, "?")
+    shown = file.sha256 or "–"
+    if file.listed and file.listed != file.sha256:
+        shown = wording.sentence("window.review.listed", found=shown, listed=file.listed)
+    return file.path, f"{sign}  {state}", shown

@@ -71,5 +71,5 @@ def test_review_finds_a_changed_picture(demo: Window, qtbot: QtBot) -> None:
     qtbot.mouseClick(page.again, Qt.MouseButton.LeftButton)
 
     qtbot.waitUntil(lambda: page.answer.text().startswith("Not whole"), timeout=10_000)
-    states = [page.table.item(row, 1).text() for row in range(page.table.rowCount())]
+    states = [row[1] for row in page.files.texts.rows]
     assert any("changed" in state for state in states)
