@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hazardreport.errors import Fault
-from hazardreport.storage.faults import at_line, fault
+from hazardreport.storage.faults import Gathered, at_line, fault
 from hazardreport.storage.manifest import manifest_bytes
 from hazardreport.storage.pack_names import path_fault
 
@@ -22,6 +22,9 @@ BAGIT, INFO = "bagit.txt", "bag-info.txt"
 MANIFEST, TAG_MANIFEST = "manifest-sha256.txt", "tagmanifest-sha256.txt"
 FETCH = "fetch.txt"
 DATA = "data/"
+LINE_LIMIT = 400_000
+INFO_LIMIT = 1_000_000
+"""Lines of a manifest, and bytes of a bag-info.txt, that are looked at."""
 TAG_FILES = (INFO, BAGIT, MANIFEST, TAG_MANIFEST)
 
 DECLARATION = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
@@ -73,7 +76,8 @@ def info_from_bytes(data: bytes) -> dict[str, str]:
     """Labels and values of a bag-info.txt, folded lines joined; of a label that stands twice, the last value."""
     found: dict[str, str] = {}
     label = ""
-    for line in re.split("\r\n|\r|\n", data.decode("utf-8", "replace").removeprefix("\ufeff")):
+    text = data[:INFO_LIMIT].decode("utf-8", "replace").removeprefix("\ufeff")
+    for line in re.split("\r\n|\r|\n", text):
         if line[:1] in (" ", "\t") and label:
             found[label] += " " + line.strip()
         elif ":" in line:
@@ -139,8 +143,10 @@ TAG_MANIFESTS = re.compile(r"tagmanifest-([a-z0-9]+)\.txt")
 
 def listed(data: bytes, name: str) -> tuple[dict[str, str], list[Fault]]:
     """Hashes by path of a manifest, and the lines that cannot be read or stand twice; `name` is the manifest's."""
+    if sum(data.count(sign) for sign in (b"\n", b"\r")) > LINE_LIMIT:
+        return {}, [fault(name, "too_many_lines", limit=LINE_LIMIT)]
     hashes: dict[str, str] = {}
-    faults: list[Fault] = []
+    faults = Gathered()
     text = data.decode("utf-8", "surrogateescape")
     for number, line in enumerate(re.split("\r\n|\r|\n", text), 1):
         if not line:
@@ -154,4 +160,4 @@ def listed(data: bytes, name: str) -> tuple[dict[str, str], list[Fault]]:
             faults.append(fault(place, "manifest_twice", path=path))
         else:
             hashes[path] = found[1].lower()
-    return hashes, faults
+    return hashes, faults.kept

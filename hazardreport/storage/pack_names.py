@@ -16,6 +16,9 @@ PART_LIMIT = 255
 PATH_LIMIT = 1000
 """Longest path. [byte]"""
 
+PARTS_LIMIT = 32
+"""Deepest path."""
+
 FOLDERS = (layout.PICTURES, layout.ATTACHMENTS)
 
 _DEVICE = re.compile(
@@ -46,7 +49,7 @@ def path_fault(path: str) -> str:
         return "name_no_text"
     if path.startswith("/") or "\\" in path or ":" in path:
         return "name_leads_out"
-    if len(whole) > PATH_LIMIT:
+    if len(whole) > PATH_LIMIT or path.count("/") >= PARTS_LIMIT:
         return "name_too_long"
     return next((found for part in path.split("/") if (found := _part_fault(part))), "")
 
@@ -83,7 +86,7 @@ def clashes(paths: Iterable[str]) -> Iterator[Fault]:
     """
     seen: dict[str, tuple[str, bool]] = {}
     for path in paths:
-        parts = path.split("/")
+        parts = path.split("/", PARTS_LIMIT)
         for count in range(1, len(parts) + 1):
             name, is_file = "/".join(parts[:count]), count == len(parts)
             key = _folded(name)

@@ -177,13 +177,14 @@ def _central_member(data: bytes, place: int, path: str) -> tuple[Member, int]:
 
 def wide_numbers(extra: bytes) -> list[int]:
     """The 64-bit numbers of the extra field that has them."""
-    while len(extra) >= 4:
-        kind, size = struct.unpack("<2H", extra[:4])
+    place = 0
+    while len(extra) - place >= 4:
+        kind, size = struct.unpack_from("<2H", extra, place)
         if kind == 1:
-            body = extra[4 : 4 + size]
+            body = extra[place + 4 : place + 4 + size]
             whole = len(body) // 8
             return list(struct.unpack(f"<{whole}Q", body[: 8 * whole]))
-        extra = extra[4 + size :]
+        place += 4 + size
     return []
 
 
