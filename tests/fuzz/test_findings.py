@@ -8,8 +8,13 @@ import pytest
 from hazardreport import errors
 from hazardreport.case import edits
 from hazardreport.storage.bench_sheet import read_bench_sheet
+from hazardreport.storage.case_json import case_from_bytes
+from hazardreport.storage.log import log_from_bytes, record_of
+from hazardreport.storage.pack_names import clashes, path_fault
+from hazardreport.storage.patch import LIST_LIMIT
 from hazardreport.storage.unit_sheet import read_unit_sheet
 from hazardreport.storage.zip_format import order
+from hazardreport.storage.zip_reader import wide_numbers
 from tests.fuzz.answers import told
 from tests.fuzz.full_case import SMALL
 
@@ -147,3 +152,74 @@ def test_empty_rows_are_no_rows(tmp_path: Path) -> None:
 
 def test_names_of_a_zip_file_that_are_no_text_have_their_order() -> None:
     assert order("a\udcff") == b"a\xff"
+
+
+def line(number: int, *changes: tuple[str, str]) -> bytes:
+    """A line of a log that adds these values, as JSON, at these places."""
+    operations = ",".join(f'{{"op":"add","path":"{path}","value":{value}}}' for path, value in changes)
+    return (
+        f'{{"revision":{number},"time":"","author":{{}},"program":"","before":"","changes":[{operations}]}}\n'.encode()
+    )
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        pytest.param(line(1, *(("/a" * depth, "{}") for depth in range(600))), id="nested by many places"),
+        pytest.param(line(1, ("", "0"), ("/a" * 100_000, "0")), id="long place"),
+        pytest.param(line(1, ("", "[]"), *[("/0", "0")] * (LIST_LIMIT + 1)), id="long list"),
+    ],
+)
+def test_a_log_without_measure_is_not_replayed(data: bytes) -> None:
+    with pytest.raises(errors.PatchRefusedError) as caught:
+        record_of(log_from_bytes(data), {})
+    told(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("data", "key"),
+    [
+        pytest.param(line(1, ("", "[" * 900 + "]" * 900)), "too_deep", id="nested value"),
+        pytest.param(b"\n" * 200_001, "too_many_lines", id="lines"),
+        pytest.param(line(1, ("", "[" + "0," * 4_000_000 + "0]")), "too_many_values", id="values"),
+    ],
+)
+def test_a_log_without_measure_has_a_fault(data: bytes, key: str) -> None:
+    assert [one.key for one in log_from_bytes(data).faults] == [f"storage.{key}"]
+
+
+def test_a_long_extra_field_of_a_zip_file_is_walked_once() -> None:
+    assert wide_numbers(b"up\0\0" * 16_000 + b"\1\0\x08\0" + b"\7" + b"\0" * 7) == [7]
+
+
+def test_a_deep_path_is_refused_and_cut() -> None:
+    deep = "pictures/" + "a/" * 400 + "b"
+    assert path_fault(deep) == "name_too_long"
+    assert list(clashes([deep, deep + "c"])) == []
+
+
+@pytest.mark.parametrize(
+    ("data", "place", "key"),
+    [
+        pytest.param(
+            b'{"format": 2, "case": {"' + b"k" * 50_000 + b'": [' + b"NaN," * 2_000 + b"0]}}",
+            "case." + "k" * 100 + "[0]",
+            "not_finite",
+            id="items under a long key",
+        ),
+        pytest.param(b'{"format": "' + b'\\"' * 200_000, "line 1", "no_json", id="text of quotes without end"),
+        pytest.param(b'{"format": 2, "case": [' + b"[]," * 1_100_000 + b"0]}", "", "too_many_values", id="values"),
+    ],
+)
+def test_a_record_without_measure_is_refused(data: bytes, place: str, key: str) -> None:
+    with pytest.raises(errors.CaseInvalidError) as caught:
+        case_from_bytes(data, "case.json")
+    told(caught.value)
+    assert (caught.value.details[0].place, caught.value.details[0].key) == (place, f"storage.{key}")
+
+
+def test_faults_of_a_record_are_counted_beyond_those_that_are_kept() -> None:
+    keys = ",".join(f'"k{number}": 1' for number in range(700))
+    with pytest.raises(errors.CaseInvalidError) as caught:
+        case_from_bytes(f'{{"format": 2, "case": {{"id": "C-1", {keys}}}}}'.encode(), "case.json")
+    assert (caught.value.count, len(caught.value.details)) == (700, 500)
