@@ -22,6 +22,7 @@ from tests.evidence.planted import HIDDEN, SECRETS, planted_jpeg, planted_png, p
 
 COVER = Cover(id="cover-001", left=20, top=30, right=90, bottom=80, reason="face")
 EXIFTOOL = shutil.which("exiftool")
+HEIC = Path(__file__).parents[1] / "material" / "heic"
 PIXELS_ONLY = {
     "SourceFile", "ExifTool:ExifToolVersion", "File:FileType", "File:FileTypeExtension", "File:MIMEType",
     "File:ImageWidth", "File:ImageHeight", "File:EncodingProcess", "File:BitsPerSample", "File:ColorComponents",
@@ -188,3 +189,18 @@ def test_the_planted_words_are_in_the_source(kind: str) -> None:
     assert [secret for secret in SECRETS if secret not in data] == NOT_WRITTEN[kind]
     if kind == "jpg":
         assert data.count(b"\xff\xd8\xff") == 3
+
+
+@pytest.mark.skipif(EXIFTOOL is None, reason="exiftool is not installed")
+@pytest.mark.parametrize("kind", KINDS)
+def test_nothing_of_a_heic_is_passed_on(kind: str, tmp_path: Path) -> None:
+    source = HEIC / "claims.heic"
+    found = read_by_exiftool(source)
+    assert (found["EXIF:Make"], found["EXIF:GPSLongitudeRef"]) == ("Lumenta", "East")
+    picture = take_in(source, tmp_path / "pictures", "picture-001", "")
+    hidden = Cover(id="cover-001", left=2, top=2, right=9, bottom=7)
+    data = KINDS[kind](tmp_path / "pictures" / picture.file, replace(picture, covers=(hidden,)))
+    (tmp_path / "derived.jpg").write_bytes(data)
+    assert set(read_by_exiftool(tmp_path / "derived.jpg")) <= PIXELS_ONLY
+    assert not exifread.process_file(io.BytesIO(data), details=True, extract_thumbnail=True)
+    assert {marker for marker, _ in segments(data)} == {0xD8, 0xE0, 0xDB, 0xC0, 0xC4, 0xDA, 0xD9}
