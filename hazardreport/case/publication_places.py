@@ -55,6 +55,9 @@ KEPT = frozenset(
         "pictures[].media_type",
         "pictures[].sha256",
         "pictures[].derived_from",
+        "attachments[].file",
+        "attachments[].media_type",
+        "attachments[].sha256",
         "anchors[].head",
         "published_from",
     )
