@@ -8,6 +8,7 @@ numbers count wherever a personal text holds them.
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import fields, is_dataclass
+from functools import cache
 
 from hazardreport.case.case import Case
 from hazardreport.case.personal import PERSONAL
@@ -43,11 +44,12 @@ _DATE = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[./]\d{1,2}[./]\d{4}")
 def identifying_words(case: Case) -> WordSearch:
     """The search for everything that identifies a person in this case."""
     ours = {sentence("publication.withheld"), sentence("publication.reason")}
-    found = {text for place, text in _personal_texts(case) for text in _words(place, text)}
-    texts = [text for _, text in _personal_texts(case)]
+    personal = tuple(dict.fromkeys(_personal_texts(case)))
+    found = {word for place, text in personal for word in _words(place, text)}
+    texts = [text for _, text in personal]
     mails = [mail for text in texts for mail in _MAIL.findall(text)]
     numbers = [number for text in texts for number in _NUMBER.findall(_DATE.sub(" ", text))]
-    numbers += [text for place, text in _personal_texts(case) if place == PHONE]
+    numbers += [text for place, text in personal if place == PHONE]
     words = {*found, *mails, *(name for mail in mails for name in _mailbox(mail)), *_full_names(case)}
     return WordSearch((word for word in sorted(words) if word not in ours), sorted(numbers))
 
@@ -135,5 +137,6 @@ def _plain(text: str) -> str:
     return folded(text)[0].strip(" .-")
 
 
+@cache
 def _common() -> frozenset[str]:
     return frozenset(lines("publication.common_words"))

@@ -23,6 +23,9 @@ _PHONE_SUFFIX = 7
 """Last digits by which a telephone number is known, whatever country and area are put before."""
 
 
+_ASCII = {code: "." for code in range(0x21, 0x7F) if not chr(code).isalnum() and chr(code) != "-"}
+
+
 class WordSearch:
     """Finds any of some words.
 
@@ -75,6 +78,8 @@ def folded(text: str) -> tuple[str, tuple[tuple[int, int], ...]]:
     >>> folded("Stra\\u00dfe \\u2013 \\uff21\\u0301nna\\u00ad")[0]
     'strasse - anna'
     """
+    if text.isascii() and text.isprintable():
+        return text.lower().translate(_ASCII), tuple(zip(range(len(text)), range(1, len(text) + 1), strict=True))
     flat: list[str] = []
     origin: list[tuple[int, int]] = []
     start = 0

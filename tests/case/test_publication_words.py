@@ -173,3 +173,12 @@ def test_private_words_that_look_like_a_name_count_word_by_word() -> None:
     case = Case(id="a", private_words=("Ottilie Quandt", "wax club", "Birkenweg 9, 50667 Kerzenau"))
     text = "Quandt of the wax club; a club for wax; Birkenweg 9"
     assert found_in(case, text) == "# of the #; a club for wax; #"
+
+
+@settings(derandomize=True, deadline=None, max_examples=200)
+@given(st.text(st.characters(max_codepoint=126), max_size=30))
+def test_plain_letters_are_folded_as_any_others(text: str) -> None:
+    """A letter that is not ASCII behind the text makes the general way read it."""
+    flat, origin = folded(text)
+    general, places = folded(f"{text}é")
+    assert (flat, origin) == (general[:-1], places[:-1])
