@@ -23,7 +23,7 @@ MANIFEST, TAG_MANIFEST = "manifest-sha256.txt", "tagmanifest-sha256.txt"
 FETCH = "fetch.txt"
 DATA = "data/"
 LINE_LIMIT = 400_000
-INFO_LIMIT = 1_000_000
+INFO_LIMIT = 100_000
 """Lines of a manifest, and bytes of a bag-info.txt, that are looked at."""
 TAG_FILES = (INFO, BAGIT, MANIFEST, TAG_MANIFEST)
 
