@@ -5,7 +5,6 @@ covers were drawn for it. Of the log of the whole case only the hash of its last
 """
 
 import contextlib
-import os
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -125,7 +124,7 @@ def publish_case(folder: Path, into: Path, *, created: str, salt: Salt = random_
         made = replace(found, case=_made(found, folder, part, Signature(time=created, salt=salt)))
         if into.exists():
             into.rmdir()
-        os.replace(part, into)
+        files.replace(part, into)
         files.sync_folder(into.parent)
     except OSError as error:
         raise CouldNotWriteError(path=str(into), reason=files.reason(error)) from error
