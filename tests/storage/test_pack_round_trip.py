@@ -35,7 +35,7 @@ def with_files(case: Case, contents: list[bytes]) -> tuple[Case, dict[str, bytes
     return replace(case, pictures=pictures, attachments=attachments), held
 
 
-@pytest.mark.parametrize("examples", [pytest.param(8, id="few"), pytest.param(300, id="many", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("examples", [pytest.param(8, id="few"), pytest.param(100, id="many", marks=pytest.mark.slow)])
 def test_any_case_comes_back_from_its_pack(tmp_path: Path, examples: int) -> None:
     @given(case=CASES, contents=st.lists(st.binary(max_size=3000), min_size=1, max_size=3))
     @settings(
