@@ -1,6 +1,6 @@
 """Every byte of the open case is looked at once it is open, off the window's thread, and whenever the person asks."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from hazardreport import wording
 from hazardreport.app.jobs import Control, Jobs
 from hazardreport.app.notices import Level, Notice, Notices
+from hazardreport.app.sealing import LogRead, log_read
 from hazardreport.app.session import Session, clock
 from hazardreport.case.case import Case
 from hazardreport.errors import (
@@ -81,6 +82,7 @@ class CaseCheck(QObject):
         self._told: set[str] = set()
         session.opened.connect(self.on_opened)
         session.closed.connect(self.on_closed)
+        session.saved.connect(self.on_saved)
 
     @property
     def busy(self) -> bool:
@@ -96,7 +98,19 @@ class CaseCheck(QObject):
     def on_closed(self) -> None:
         """No case any more."""
         self._jobs.cancel(LANE)
+        self._jobs.cancel("log")
         self.newest = None
+
+    def on_saved(self, case: Case) -> None:
+        """The log is one revision longer; the files are not read again for that."""
+        if self.newest is not None and self._session.folder is not None:
+            self._jobs.start("log", log_read, self._session.folder, on_result=self._on_log_read)
+
+    def _on_log_read(self, read: LogRead) -> None:
+        if self.newest is not None:
+            integrity = replace(self.newest.integrity, chain=read.chain)
+            self.newest = replace(self.newest, integrity=integrity, changes=read.changes)
+            self.checked.emit(self.newest)
 
     def start(self) -> None:
         """Read every file of the case."""

@@ -44,6 +44,11 @@ def pack_for_publication(options: argparse.Namespace, terminal: Terminal) -> Exi
     return ExitCode.DONE
 
 
+def about(published: "Published") -> tuple[list[str], list[str]]:
+    """What a publication leaves out and replaces; and what the person must see before it leaves the house."""
+    return [*_withheld(published.withheld), *_replaced(published)], _cautions(published)
+
+
 def _pictures(published: "Published") -> "list[Withheld]":
     """Whole pictures that were left out."""
     return [one for one in published.withheld if one.why.name in ("RECOGNISABLE", "NOT_LOOKED_AT")]

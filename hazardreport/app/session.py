@@ -45,6 +45,7 @@ class Session(QObject):
     closed = Signal()
     save_state_changed = Signal(object, str)
     saved = Signal(object)
+    author_changed = Signal()
 
     def __init__(self, notices: Notices, jobs: Jobs, kept: Path | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -255,6 +256,9 @@ class Session(QObject):
             return True
         if self._jobs.busy("pictures"):
             self._notices.note("window.pictures.busy")
+            return False
+        if self._jobs.busy("pack"):
+            self._notices.note("window.pack.busy")
             return False
         self._timer.stop()
         if not self.read_only and not self.save():

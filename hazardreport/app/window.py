@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 import hazardreport
 from hazardreport import wording
+from hazardreport.app.case_actions import PACKS, CaseActions
 from hazardreport.app.checking import Checked
 from hazardreport.app.desk import Desk
 from hazardreport.app.dialogs.new_case import NewCaseDialog
@@ -45,6 +46,8 @@ ENTRIES = (
     PageEntry(key="review", name="Review", icon="page-review"),
 )
 NARROW = 1060
+PROGRESS = {"pictures": "window.pictures.taking_in", "pack": "window.pack.progress"}
+"""Lanes of long work that is shown in the strip, with what is said there."""
 
 
 class Window(QMainWindow):
@@ -55,7 +58,7 @@ class Window(QMainWindow):
         self.desk = desk
         self._makers = makers
         self.preferences = Preferences(settings)
-        desk.session.author = self.preferences.author
+        self.actions_of_case = CaseActions(desk, self.preferences, self, self.finish_typing)
         self.pages: dict[str, Page] = {}
         self._page = "unit"
         self._whole: bool | None = None
@@ -112,6 +115,7 @@ class Window(QMainWindow):
         file = bar.addMenu("&File")
         file.addAction(self._action("&New case…", self.on_new_asked, standard.New))
         file.addAction(self._action("&Open case…", self.on_open_asked, standard.Open))
+        file.addAction(self._action("Open &pack…", self.on_open_pack_asked))
         file.addAction(self._action("Look at the &demo case", self.on_demo_asked))
         file.addSeparator()
         self._save = self._action("&Save revision", self.on_save_asked, standard.Save)
@@ -130,6 +134,7 @@ class Window(QMainWindow):
         self._undo.setEnabled(False)
         self._redo.setEnabled(False)
         edit.addActions([self._undo, self._redo])
+        self.actions_of_case.add_to(bar.addMenu("&Case"))
         view = bar.addMenu("&View")
         self._page_actions = []
         for number, entry in enumerate(ENTRIES, 1):
@@ -152,7 +157,9 @@ class Window(QMainWindow):
         desk.jobs.failed.connect(self.on_job_failed)
         desk.jobs.progressed.connect(self.on_progressed)
         desk.jobs.lane_busy.connect(self.on_lane_busy)
-        self.strip.cancel_asked.connect(lambda: desk.jobs.cancel("pictures"))
+        self.strip.cancel_asked.connect(self.on_cancel_asked)
+        for signal in (desk.session.opened, desk.session.saved, desk.session.closed, desk.session.author_changed):
+            signal.connect(self.on_author_changed)
         desk.session.opened.connect(self.on_opened)
         desk.session.closed.connect(self.on_closed)
         desk.session.case_changed.connect(self.on_case_changed)
@@ -168,6 +175,7 @@ class Window(QMainWindow):
         self.start.new_asked.connect(self.on_new_asked)
         self.start.open_asked.connect(self.on_open_asked)
         self.start.demo_asked.connect(self.on_demo_asked)
+        self.start.dropped.connect(lambda path: self.open_path(Path(path)))
         self.start.recent_asked.connect(lambda path: self.open_path(Path(path)))
 
     def _enable(self, open: bool) -> None:
@@ -272,8 +280,9 @@ class Window(QMainWindow):
 
     def on_new_asked(self) -> None:
         """Ask for title and place, then make the case."""
-        wish = NewCaseDialog(self.preferences.place, self).ask()
+        wish = NewCaseDialog(self.preferences.place, self.preferences.author, self).ask()
         if wish is not None:
+            self.actions_of_case.set_name(wish.author)
             self.desk.jobs.start("open", new_case, wish, on_result=self.desk.session.adopt)
 
     def on_open_asked(self) -> None:
@@ -281,6 +290,12 @@ class Window(QMainWindow):
         folder = QFileDialog.getExistingDirectory(self, "Open case: choose its folder", str(self.preferences.place))
         if folder:
             self.open_path(Path(folder))
+
+    def on_open_pack_asked(self) -> None:
+        """Ask for a pack, then show what is in it."""
+        name, _ = QFileDialog.getOpenFileName(self, "Open pack", str(self.preferences.place), PACKS)
+        if name:
+            self.open_path(Path(name))
 
     def on_demo_asked(self) -> None:
         """Open a copy of the demo case."""
@@ -393,13 +408,32 @@ class Window(QMainWindow):
 
     def on_progressed(self, lane: str, done: int, total: int) -> None:
         """Long work is on its way."""
-        if lane == "pictures" and self.desk.jobs.busy(lane):
-            self.strip.show_progress(wording.sentence("window.pictures.taking_in", done=done, total=total), done, total)
+        key = PROGRESS.get(lane)
+        if key is not None and self.desk.jobs.busy(lane):
+            self.strip.show_progress(wording.sentence(key, done=done, total=total), done, total)
 
     def on_lane_busy(self, lane: str, busy: bool) -> None:
-        """Long work is over."""
-        if lane == "pictures" and not busy:
+        """Long work begins, or is over."""
+        if lane == "pack" and busy:
+            self.strip.show_progress(wording.sentence("window.pack.begun"), 0, 0)
+        elif lane in PROGRESS and not busy:
             self.strip.show_progress("", 1, 1)
+
+    def on_cancel_asked(self) -> None:
+        """Nobody waits for the long work any more."""
+        for lane in PROGRESS:
+            self.desk.jobs.cancel(lane)
+
+    def on_author_changed(self) -> None:
+        """Say in the strip which revision this is, and who would save the next one."""
+        session = self.desk.session
+        if not session.has_case:
+            self.strip.show_revision("")
+        elif session.read_only:
+            self.strip.show_revision(wording.sentence("window.author.revision", number=session.revision))
+        else:
+            name = session.author or wording.sentence("window.author.none")
+            self.strip.show_revision(wording.sentence("window.author.revision_by", number=session.revision, name=name))
 
     def on_job_failed(self, error: BaseException) -> None:
         """Work in the background failed: tell it; keep a copy first if the error is not ours."""
@@ -418,10 +452,11 @@ class Window(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Save; if that fails, ask before anything is lost."""
         self.finish_typing()
-        if self.desk.jobs.busy("pictures"):
-            self.desk.notices.note("window.pictures.busy")
-            event.ignore()
-            return
+        for lane in PROGRESS:
+            if self.desk.jobs.busy(lane):
+                self.desk.notices.note(f"window.{lane}.busy")
+                event.ignore()
+                return
         if not self.desk.session.close() and not self._leave_unsaved():
             event.ignore()
             return

@@ -6,7 +6,7 @@ What is packed is what was hashed: each file is read once, and a pack is made on
 import hashlib
 import os
 import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,6 +32,8 @@ from hazardreport.storage.pack_names import case_path_fault, clashes, safe_name
 from hazardreport.storage.packed_bag import record_faults
 
 PIECE = 1 << 20
+Step = Callable[[int, int], object]
+"""Told before each file how many of how many are packed; whatever it raises ends the packing."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -42,7 +44,9 @@ class Packed:
     info: bag.BagInfo
 
 
-def pack_case(folder: Path, out: Path, *, created: str, overwrite: bool = False) -> Packed:
+def pack_case(
+    folder: Path, out: Path, *, created: str, overwrite: bool = False, step: Step = lambda done, total: None
+) -> Packed:
     """The pack of a saved case.
 
     Parameters
@@ -55,6 +59,8 @@ def pack_case(folder: Path, out: Path, *, created: str, overwrite: bool = False)
         Time of packing, ISO 8601; its date stands in the pack.
     overwrite : bool
         A file that is there already is replaced once the pack is whole.
+    step : callable
+        Told how far it is.
 
     Raises
     ------
@@ -83,7 +89,7 @@ def pack_case(folder: Path, out: Path, *, created: str, overwrite: bool = False)
         faults += _content_faults(count, hashes)
     else:
         try:
-            return _written(count, case, hashes, out, created=created, overwrite=overwrite)
+            return _written(count, case, hashes, out, created=created, overwrite=overwrite, step=step)
         except _ChangedError as error:
             faults = _content_faults(count, hashes) or [fault(error.path, "file_changing")]
     raise CaseNotPackedError(path=str(folder), count=len(faults), listing=listing(faults), details=tuple(faults))
@@ -145,7 +151,14 @@ def _is_file(path: Path) -> bool:
 
 
 def _written(
-    count: Counting, case: Case, hashes: Mapping[str, str], out: Path, *, created: str, overwrite: bool
+    count: Counting,
+    case: Case,
+    hashes: Mapping[str, str],
+    out: Path,
+    *,
+    created: str,
+    overwrite: bool,
+    step: Step,
 ) -> Packed:
     """The pack; what comes first in it is known before the files are read."""
     sizes = {path: _size(count, path) for path in hashes}
@@ -171,7 +184,8 @@ def _written(
     tags[bag.TAG_MANIFEST] = bag.tag_manifest({name: files.digest(data) for name, data in tags.items()})
     names = sorted([*tags, *(bag.DATA + path for path in hashes)], key=str.encode)
     with CanonicalZip(out, overwrite=overwrite) as target:
-        for name in names:
+        for number, name in enumerate(names):
+            step(number, len(names))
             if name in tags:
                 target.add(root + name, len(tags[name]), [tags[name]])
             else:

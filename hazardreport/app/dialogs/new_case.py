@@ -1,4 +1,4 @@
-"""Asks for number, title and place of a new case."""
+"""Asks for number, title and place of a new case, and who the person is."""
 
 from datetime import UTC, datetime
 from pathlib import Path
@@ -21,9 +21,9 @@ from hazardreport.app.opening import NewCaseWish
 
 
 class NewCaseDialog(QDialog):
-    """Number, title, folder."""
+    """Number, title, folder, name."""
 
-    def __init__(self, place: Path, parent: QWidget | None = None) -> None:
+    def __init__(self, place: Path, author: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("New case")
         self._now = datetime.now(UTC)
@@ -48,9 +48,13 @@ class NewCaseDialog(QDialog):
         row = QHBoxLayout()
         row.addWidget(self.place, 1)
         row.addWidget(choose)
+        self.author = QLineEdit(author)
+        self.author.setMaxLength(120)
+        self.author.setPlaceholderText("no name: the log says that nobody was named")
         form.addRow("Title", self.title)
         form.addRow("Case number", self.number)
         form.addRow("Kept in", row)
+        form.addRow("Your name, for the log of the case", self.author)
         layout.addLayout(form)
         self.target = QLabel()
         self.target.setProperty("role", "small")
@@ -89,6 +93,7 @@ class NewCaseDialog(QDialog):
             title=self.title.text().strip(),
             folder=self._folder(),
             created=self._now.strftime("%Y-%m-%dT%H:%M:%SZ"),
+            author=" ".join(self.author.text().split()),
         )
 
     def ask(self) -> NewCaseWish | None:

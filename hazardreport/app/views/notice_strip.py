@@ -46,6 +46,9 @@ class NoticeStrip(QFrame):
         self.saved = QLabel()
         self.saved.setProperty("role", "small")
         self.saved.setAccessibleName("Saved state")
+        self.revision = QLabel()
+        self.revision.setProperty("role", "small")
+        self.revision.setAccessibleName("Revision, and who saves")
         self._work = QLabel()
         self._work.setProperty("role", "small")
         self._progress = QProgressBar()
@@ -58,6 +61,7 @@ class NoticeStrip(QFrame):
         for widget in (self._work, self._progress, self._cancel):
             widget.hide()
             foot.addWidget(widget)
+        foot.addWidget(self.revision)
         column.addLayout(foot)
 
     @property
@@ -107,9 +111,13 @@ class NoticeStrip(QFrame):
         """Show where the newest edit is."""
         self.saved.setText(text)
 
+    def show_revision(self, text: str) -> None:
+        """Show which revision this is, and who saves the next one."""
+        self.revision.setText(text)
+
     def show_progress(self, text: str, done: int, total: int) -> None:
-        """Show how far long work is; hidden when it is done."""
-        active = done < total
+        """Show how far long work is, 0 of 0 if that is not known; hidden when it is done."""
+        active = done < total or total == 0
         for widget in (self._work, self._progress, self._cancel):
             widget.setVisible(active)
         self._work.setText(text)

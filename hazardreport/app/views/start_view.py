@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from hazardreport import wording
@@ -16,10 +17,12 @@ class StartView(QScrollArea):
     open_asked = Signal()
     demo_asked = Signal()
     recent_asked = Signal(str)
+    dropped = Signal(str)
 
     def __init__(self, looks: Looks, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWidgetResizable(True)
+        self.setAcceptDrops(True)
         content = QWidget()
         outer = QHBoxLayout(content)
         column = QWidget()
@@ -78,6 +81,23 @@ class StartView(QScrollArea):
         self.setWidget(content)
         self.show_recent(())
 
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """One folder or one file may be a case."""
+        if len(local_paths(event)) == 1:
+            event.acceptProposedAction()
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        """The same everywhere in the view."""
+        if len(local_paths(event)) == 1:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """A folder or a pack was dropped: it is to be opened."""
+        paths = local_paths(event)
+        if len(paths) == 1:
+            event.acceptProposedAction()
+            self.dropped.emit(paths[0])
+
     def show_recent(self, folders: tuple[Path, ...]) -> None:
         """The cases opened last."""
         while (item := self._recent.takeAt(0)) is not None:
@@ -92,3 +112,8 @@ class StartView(QScrollArea):
             button.setAccessibleName(f"Open {folder.name}")
             button.clicked.connect(lambda _, folder=folder: self.recent_asked.emit(str(folder)))
             self._recent.addWidget(button)
+
+
+def local_paths(event: QDropEvent) -> list[str]:
+    """Files and folders of this computer that are being dropped."""
+    return [url.toLocalFile() for url in event.mimeData().urls() if url.isLocalFile()]

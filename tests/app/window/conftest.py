@@ -7,12 +7,13 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 import shiboken6
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtGui import QColor, QImage, QPainter
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QDialog
 from pytestqt.qtbot import QtBot
 
 from hazardreport.app.looks import LIGHT
@@ -100,3 +101,29 @@ def photo(tmp_path: Path) -> Callable[[str], Path]:
         return path
 
     return make
+
+
+@pytest.fixture
+def when_asked(qapp: QApplication) -> Iterator[Callable[..., list[Any]]]:
+    """Acts once on the next modal dialog of a kind, as a person would; what was acted on is put into the list."""
+    timers: list[QTimer] = []
+
+    def wait_for(kind: type[QDialog], act: Callable[[Any], object]) -> list[Any]:
+        met: list[Any] = []
+        timer = QTimer()
+        timers.append(timer)
+
+        def look() -> None:
+            dialog = QApplication.activeModalWidget()
+            if isinstance(dialog, kind) and not met:
+                met.append(dialog)
+                timer.stop()
+                act(dialog)
+
+        timer.timeout.connect(look)
+        timer.start(20)
+        return met
+
+    yield wait_for
+    for timer in timers:
+        timer.stop()
