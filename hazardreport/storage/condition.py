@@ -97,8 +97,12 @@ def manifest_problems(count: Counting) -> list[HazardReportError]:
         if not path.exists():
             if name == layout.LOG:
                 problems.append(LogMissingError(path=str(path)))
-        elif files.sha256(path) != listed:
-            problems.append(CaseFileChangedError(path=str(path)))
+        else:
+            try:
+                if files.sha256(path) != listed:
+                    problems.append(CaseFileChangedError(path=str(path)))
+            except CouldNotReadError as error:
+                problems.append(error)
     return problems
 
 

@@ -5,10 +5,13 @@ import errno
 import functools
 import hashlib
 import os
+import stat
 from collections.abc import Callable
+from io import BufferedReader
 from pathlib import Path
 
 from hazardreport.errors import CouldNotReadError, CouldNotWriteError
+from hazardreport.wording import sentence
 
 write: Callable[[int, bytes], int] = os.write
 fsync: Callable[[int], None] = os.fsync
@@ -22,23 +25,47 @@ PIECE = 1 << 20
 """So many bytes at most are given to the system at a time. [byte]"""
 
 
+READ_LIMIT = 72_000_000
+"""Largest file that is read whole: above the limits of every reader, which tell more. [byte]"""
+
+
 def reason(error: OSError) -> str:
     """Why the system refused, in its own words."""
     return error.strerror or str(error)
 
 
+def _opened(path: Path) -> BufferedReader:
+    """A stream of a regular file; a pipe or device is never waited for."""
+    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        raise OSError(errno.EINVAL, sentence("storage.no_file"))
+    return os.fdopen(descriptor, "rb")
+
+
 def read(path: Path) -> bytes:
-    """The bytes of a file."""
+    """The bytes of a file, at most `READ_LIMIT`.
+
+    Raises
+    ------
+    CouldNotReadError
+        If the system refuses, if it is no regular file, or larger than any file of a case that is read whole.
+    """
     try:
-        return path.read_bytes()
+        with _opened(path) as stream:
+            data = stream.read(READ_LIMIT + 1)
     except OSError as error:
         raise CouldNotReadError(path=str(path), reason=reason(error)) from error
+    if len(data) > READ_LIMIT:
+        limit = READ_LIMIT // 1_000_000
+        raise CouldNotReadError(path=str(path), reason=sentence("storage.too_many_bytes", limit=limit))
+    return data
 
 
 def sha256(path: Path) -> str:
     """SHA-256 of a file, hexadecimal, read in pieces."""
     try:
-        with path.open("rb") as stream:
+        with _opened(path) as stream:
             return hashlib.file_digest(stream, "sha256").hexdigest()
     except OSError as error:
         raise CouldNotReadError(path=str(path), reason=reason(error)) from error

@@ -1,14 +1,17 @@
 """The list of hashes of a case (hash, two spaces, path), and which of two files counts after a save was cut off."""
 
+import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from hazardreport.case.case import Case
 from hazardreport.errors import CouldNotReadError
 from hazardreport.storage import files, layout
 
+_DRIVE = re.compile("[A-Za-z]:")
+_NO_PARTS = frozenset(("", ".", ".."))
 _LINE = re.compile(r"([0-9a-fA-F]{64}) [ *]([^\r\n]+)\r?", re.DOTALL)
 
 
@@ -49,12 +52,9 @@ def manifest_bytes(hashes: dict[str, str]) -> bytes:
 
 def read_manifest(path: Path) -> Manifest | None:
     """The manifest of a file, or None if there is none."""
-    try:
-        text = path.read_bytes().decode("utf-8", "surrogateescape")
-    except FileNotFoundError:
+    if not path.exists() and not path.is_symlink():
         return None
-    except OSError as error:
-        raise CouldNotReadError(path=str(path), reason=files.reason(error)) from error
+    text = files.read(path).decode("utf-8", "surrogateescape")
     hashes: dict[str, str] = {}
     damaged = []
     for number, line in enumerate(text.split("\n"), 1):
@@ -79,17 +79,7 @@ def _read(path: str) -> str:
 
 def _inside(path: str) -> bool:
     """Whether a path stays in the folder: relative, with "/" only, without "..", and written in one way only."""
-    pure = PurePosixPath(path)
-    return (
-        bool(path)
-        and not pure.is_absolute()
-        and ".." not in pure.parts
-        and "\\" not in path
-        and not re.match(r"[A-Za-z]:", path)
-        and "\0" not in path
-        and str(pure) == path
-        and path != "."
-    )
+    return "\\" not in path and "\0" not in path and not _DRIVE.match(path) and _NO_PARTS.isdisjoint(path.split("/"))
 
 
 def counting(folder: Path) -> Counting:
@@ -142,16 +132,15 @@ def _files_in(folder: Path, name: str) -> tuple[str, ...]:
     place = folder / name
     if not place.is_dir():
         return ()
-    try:
-        return tuple(
-            sorted(
-                path.relative_to(folder).as_posix()
-                for path in place.rglob("*")
-                if not path.is_dir() and not layout.is_beside_the_case(path.name)
-            )
-        )
-    except OSError as error:
+
+    def refused(error: OSError) -> None:
         raise CouldNotReadError(path=str(place), reason=files.reason(error)) from error
+
+    found = []
+    for root, _, names in os.walk(place, onerror=refused):
+        start = Path(root).relative_to(folder).as_posix()
+        found += [f"{start}/{one}" for one in names if not layout.is_beside_the_case(one)]
+    return tuple(sorted(found))
 
 
 def evidence_hashes(case: Case, folder: Path, before: Manifest | None, without: frozenset[str]) -> dict[str, str]:

@@ -155,7 +155,7 @@ def test_one_changed_byte_is_found(answered: Answered, demo: Path) -> None:
 
     assert answer.code == 1
     assert "changed     pictures/picture-004.jpg" in answer.out
-    assert "1 of 7 files is not as it was saved." in answer.out
+    assert "1 of 10 files is not as it was saved." in answer.out
 
 
 def test_a_case_that_is_no_case_is_told(answered: Answered, tmp_path: Path) -> None:
@@ -166,8 +166,19 @@ def test_a_case_that_is_no_case_is_told(answered: Answered, tmp_path: Path) -> N
         assert "holds no case" in answer.err
 
 
-def test_a_record_that_cannot_be_read_is_told(answered: Answered, demo: Path) -> None:
+def test_a_record_that_cannot_be_read_is_told_and_had_back_from_the_log(answered: Answered, demo: Path) -> None:
     (demo / "case.json").write_text("{", encoding="utf-8")
+
+    answer = answered("assess", demo)
+
+    assert answer.code == 0
+    assert "case.json is damaged; log.jsonl with revision 5 was opened instead" in answer.err
+    assert "DANGER" in answer.out
+
+
+def test_a_record_that_cannot_be_read_is_refused_where_the_log_is_gone_too(answered: Answered, demo: Path) -> None:
+    (demo / "case.json").write_text("{", encoding="utf-8")
+    (demo / "log.jsonl").unlink()
 
     answer = answered("assess", demo)
 

@@ -50,7 +50,8 @@ def test_no_reading_command_writes_into_the_case(
     assert answered("verify", demo).code == 0
 
     assert fingerprint(demo) == before
-    assert not [path for path in demo.iterdir() if path.name not in ("case.json", "manifest-sha256.txt", "pictures")]
+    parts = {"case.json", "log.jsonl", "values.jsonl", "manifest-sha256.txt", "pictures", "attachments"}
+    assert {path.name for path in demo.iterdir()} == parts
 
 
 def test_the_summary_names_word_states_and_figures(answered: Answered, demo: Path) -> None:

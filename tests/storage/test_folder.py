@@ -331,3 +331,14 @@ def test_a_copy_that_fails_leaves_nothing(folder: Path, tmp_path: Path, monkeypa
     with pytest.raises(errors.CouldNotWriteError):
         copy_case(folder, tmp_path / "copy")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["case"]
+
+
+@pytest.mark.parametrize("name", ["case.json", "log.jsonl", "manifest-sha256.txt", "journal.json"])
+def test_a_pipe_in_place_of_a_file_is_not_waited_for(folder: Path, name: str) -> None:
+    (folder / name).unlink(missing_ok=True)
+    os.mkfifo(folder / name)
+    if name == "manifest-sha256.txt":
+        with pytest.raises(errors.CouldNotReadError):
+            open_case(folder, for_writing=False)
+    else:
+        assert open_case(folder, for_writing=False).problems
