@@ -37,14 +37,19 @@ def pending(name: str) -> str:
     return f".{name}.new"
 
 
-_OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")
+_BESIDE = frozenset(
+    (
+        *(".DS_Store", "Thumbs.db", "desktop.ini"),
+        *(PREVIOUS, JOURNAL, LOCK),
+        *(pending(name) for name in (*RECORD, MANIFEST)),
+    )
+)
 
 
 def is_beside_the_case(name: str) -> bool:
     """Whether a file of the folder belongs to the program's work, or to the system's, and not to the case."""
     return (
-        name in _OF_THE_SYSTEM
-        or name in (PREVIOUS, JOURNAL, LOCK, *(pending(one) for one in (*RECORD, MANIFEST)))
+        name in _BESIDE
         or (".damaged-" in name and name.startswith(("case.", "log.", "values.")))
         or (name.startswith(".") and name.endswith(".part"))
     )

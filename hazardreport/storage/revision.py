@@ -5,7 +5,7 @@ changed outside of the program shows up as a change of the next revision.
 """
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
@@ -16,9 +16,9 @@ import hazardreport
 from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, NewerCaseFormatError, PatchRefusedError
 from hazardreport.storage.case_json import FORMAT, canonical, document, document_bytes, record_in
-from hazardreport.storage.log import Log, line_bytes, line_hash, log_from_bytes, new_line, record_of, texts_of
+from hazardreport.storage.log import Line, Log, line_bytes, line_hash, log_from_bytes, new_line, record_of, texts_of
 from hazardreport.storage.patch import difference
-from hazardreport.storage.values import Salt, Value, random_salt, values_bytes, values_from_bytes
+from hazardreport.storage.values import Salt, Value, hash_in, random_salt, values_bytes, values_from_bytes
 
 PROGRAM = f"hazardreport {hazardreport.__version__}"
 
@@ -27,12 +27,14 @@ PROGRAM = f"hazardreport {hazardreport.__version__}"
 class Before:
     """What was saved last, as bytes; empty where there is nothing.
 
-    sound  the manifest confirms all of it, so that the record need not be had from the log
+    hashes  SHA-256 of case, log and values, in this order; empty if nobody has made them
+    sound   the manifest confirms all of it, so that the record need not be had from the log
     """
 
     case: bytes = b""
     log: bytes = b""
     values: bytes = b""
+    hashes: tuple[str, ...] = ()
     sound: bool = False
 
 
@@ -62,6 +64,7 @@ class Written:
     """What is to be written.
 
     damaged  parts of `Before` that could not be continued and are to be kept beside the case: "case", "log", "values"
+    read     what reading these bytes again would say
     """
 
     case: Case
@@ -69,6 +72,39 @@ class Written:
     log: bytes
     values: bytes
     damaged: tuple[str, ...] = ()
+    read: "Read | None" = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Read:
+    """What is known of `Before` once it was read.
+
+    revision, format  of the record; 0, 0 if there is none
+    log               its lines, those of a sound log without their changes
+    texts             behind the hashes of the log, or only those of its authors
+    values            lines of values.jsonl; empty where they are not needed, since they are sound
+    last              the record that the log goes on from, None if it begins here
+    damaged           see `Written`
+    """
+
+    revision: int
+    format: int
+    log: Log
+    texts: Mapping[str, str]
+    values: tuple[Value, ...] = ()
+    last: Any = None
+    damaged: tuple[str, ...] = ()
+
+
+_remembered: dict[tuple[str, ...], Read] = {}
+"""What is known of the bytes that this process wrote last, by their hashes: they need not be read through again."""
+
+
+def remember(written: Written, hashes: tuple[str, ...]) -> None:
+    """The next save that finds bytes with these hashes need not read log and values through."""
+    if written.read is not None:
+        _remembered.clear()
+        _remembered[hashes] = written.read
 
 
 def next_revision(case: Case, before: Before, signature: Signature, erase: Sequence[str] = ()) -> Written:
@@ -81,40 +117,63 @@ def next_revision(case: Case, before: Before, signature: Signature, erase: Seque
     NewerCaseFormatError
         If a newer program saved what was there before.
     """
+    read = _remembered.get(before.hashes) if before.sound and not erase else None
+    read = replace(read, last=record_in(before.case)) if read is not None else _read(before)
+    numbers = (case.revision, read.revision, *(line.revision for line in read.log.lines[-1:]))
+    saved, text = canonical(replace(case, revision=max(numbers) + 1))
+    line, added = new_line(
+        difference(read.last, msgspec.json.decode(text)),
+        revision=saved.revision,
+        time=signature.moment,
+        author=signature.author,
+        program=signature.program,
+        log=read.log,
+        texts=read.texts,
+        salt=signature.salt,
+        from_format=read.format if read.format == 1 and not read.log.lines else 0,
+        restarted=hashlib.sha256(before.log).hexdigest() if "log" in read.damaged else "",
+        erased=erase,
+    )
+    data = line_bytes(line)
+    return Written(
+        case=saved,
+        record=document_bytes(text, log_head=line_hash(data)),
+        log=(before.log if read.log.lines else b"") + data + b"\n",
+        values=_next_values(before.values, read.values, added, erase, rewrite="values" in read.damaged),
+        damaged=read.damaged,
+        read=_after(read, line, line_hash(data), added),
+    )
+
+
+def _read(before: Before) -> Read:
+    """Everything that was saved last, read through."""
     old, old_format, case_damaged = _record(before.case)
     log = log_from_bytes(before.log)
     values, value_faults = values_from_bytes(before.values)
     texts = texts_of(values)
     last, log_damaged = _last_record(old, before, log, texts)
-    if log_damaged:
-        log = Log()
-    numbers = (case.revision, old.revision if old else 0, *(line.revision for line in log.lines[-1:]))
-    saved, text = canonical(replace(case, revision=max(numbers) + 1))
-    after = msgspec.json.decode(text)
-    line, added = new_line(
-        difference(last, after),
-        revision=saved.revision,
-        time=signature.moment,
-        author=signature.author,
-        program=signature.program,
-        log=log,
+    kept = (("case", case_damaged), ("log", log_damaged and bool(before.log)), ("values", bool(value_faults)))
+    return Read(
+        revision=old.revision if old else 0,
+        format=old_format,
+        log=Log() if log_damaged else log,
         texts=texts,
-        salt=signature.salt,
-        from_format=old_format if old_format == 1 and not log.lines else 0,
-        restarted=hashlib.sha256(before.log).hexdigest() if log_damaged and before.log else "",
-        erased=erase,
+        values=tuple(values),
+        last=last,
+        damaged=tuple(name for name, is_so in kept if is_so),
     )
-    data = line_bytes(line)
-    record = document_bytes(text, log_head=line_hash(data))
-    damaged = [name for name, is_so in (("case", case_damaged), ("log", log_damaged and bool(before.log))) if is_so]
-    if value_faults:
-        damaged.append("values")
-    return Written(
-        case=saved,
-        record=record,
-        log=(b"" if log_damaged else before.log) + data + b"\n",
-        values=_next_values(before.values, values, added, erase, rewrite=bool(value_faults)),
-        damaged=tuple(damaged),
+
+
+def _after(read: Read, line: Line, head: str, added: Sequence[Value]) -> Read:
+    """What reading the log again would say once the line stands in it."""
+    lines = tuple(msgspec.structs.replace(one, changes=[]) if one.changes else one for one in (*read.log.lines, line))
+    texts = {**read.texts, **texts_of(added)}
+    authors = {hash_in(one.author) for one in lines}
+    return Read(
+        revision=line.revision,
+        format=FORMAT,
+        log=Log(lines=lines, hashes=(*read.log.hashes, head), head=head),
+        texts={one: texts[one] for one in authors if one in texts and one not in line.erased},
     )
 
 
@@ -145,7 +204,9 @@ def _last_record(old: Case | None, before: Before, log: Log, texts: dict[str, st
         return None, True
 
 
-def _next_values(data: bytes, values: list[Value], added: list[Value], erase: Sequence[str], *, rewrite: bool) -> bytes:
+def _next_values(
+    data: bytes, values: Sequence[Value], added: Sequence[Value], erase: Sequence[str], *, rewrite: bool
+) -> bytes:
     if not erase and not rewrite:
         return data + values_bytes(added)
     gone = frozenset(erase)

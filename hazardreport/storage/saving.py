@@ -13,8 +13,15 @@ from hazardreport.case.case import Case
 from hazardreport.errors import CaseReadOnlyError, CouldNotWriteError, HazardReportError
 from hazardreport.storage import files, layout
 from hazardreport.storage.lock import acquire
-from hazardreport.storage.manifest import Counting, counting, evidence_hashes, manifest_bytes, read_manifest
-from hazardreport.storage.revision import Before, Signature, Written, next_revision
+from hazardreport.storage.manifest import (
+    Counting,
+    Manifest,
+    counting,
+    evidence_hashes,
+    manifest_bytes,
+    read_manifest,
+)
+from hazardreport.storage.revision import Before, Signature, Written, next_revision, remember
 
 
 def save_case(
@@ -66,12 +73,13 @@ def save_case(
 
 def _saved(case: Case, folder: Path, signature: Signature, erase: Sequence[str], erase_files: frozenset[str]) -> Case:
     finish_interrupted_save(folder)
-    before = _before(folder)
-    written = next_revision(case, before, signature, erase)
     manifest = read_manifest(folder / layout.MANIFEST)
+    before = _before(folder, manifest)
+    written = next_revision(case, before, signature, erase)
     hashes = evidence_hashes(written.case, folder, manifest, erase_files)
     data = {layout.CASE: written.record, layout.LOG: written.log, layout.VALUES: written.values}
     hashes |= {name: files.digest(content) for name, content in data.items()}
+    remember(written, tuple(hashes[name] for name in layout.RECORD))
     _keep_damaged(folder, before, written)
     try:
         for name, content in data.items():
@@ -97,13 +105,15 @@ def _take_their_places(folder: Path) -> None:
     files.sync_folder(folder)
 
 
-def _before(folder: Path) -> Before:
+def _before(folder: Path, manifest: Manifest | None) -> Before:
     """What was saved last."""
-    manifest = read_manifest(folder / layout.MANIFEST)
     listed = manifest.hashes if manifest else {}
     found = {name: files.read(folder / name) if (folder / name).exists() else b"" for name in layout.RECORD}
-    sound = all(name in listed and files.digest(content) == listed[name] for name, content in found.items())
-    return Before(case=found[layout.CASE], log=found[layout.LOG], values=found[layout.VALUES], sound=sound)
+    hashes = tuple(files.digest(found[name]) for name in layout.RECORD)
+    sound = all(listed.get(name) == found_hash for name, found_hash in zip(layout.RECORD, hashes, strict=True))
+    return Before(
+        case=found[layout.CASE], log=found[layout.LOG], values=found[layout.VALUES], hashes=hashes, sound=sound
+    )
 
 
 def _keep_damaged(folder: Path, before: Before, written: Written) -> None:
@@ -126,11 +136,12 @@ def finish_interrupted_save(folder: Path) -> Counting:
         If the folder may not be written; what counts is then still where `counting` finds it.
     """
     count = counting(folder)
-    for name, place in (*count.files.items(), (layout.MANIFEST, count.manifest)):
-        if place.name != name:
-            files.rename(place, folder / name)
+    late = [(place, name) for name, place in (*count.files.items(), (layout.MANIFEST, count.manifest))]
+    late = [(place, name) for place, name in late if place.name != name]
+    for place, name in late:
+        files.rename(place, folder / name)
     _remove_pending(folder)
-    return counting(folder)
+    return counting(folder) if late else count
 
 
 def _remove_pending(folder: Path) -> None:
