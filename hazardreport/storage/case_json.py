@@ -276,9 +276,13 @@ def value_faults(value: object, place: str) -> Iterator[Fault]:
 
 
 def _file_faults(case: Case) -> list[Fault]:
-    names = [(f"case.pictures[{index}].file", picture.file) for index, picture in enumerate(case.pictures)]
-    names += [(f"case.attachments[{index}].file", one.file) for index, one in enumerate(case.attachments)]
-    return [fault(place, "file_elsewhere", file=file) for place, file in names if not _FILE_NAME.fullmatch(file)]
+    files = [("pictures", index, one.file) for index, one in enumerate(case.pictures)]
+    files += [("attachments", index, one.file) for index, one in enumerate(case.attachments)]
+    return [
+        fault(f"case.{name}[{index}].file", "file_elsewhere", file=file)
+        for name, index, file in files
+        if not _FILE_NAME.fullmatch(file)
+    ]
 
 
 def _loaded(data: bytes, refuse: typing.Callable[..., CaseInvalidError]) -> object:

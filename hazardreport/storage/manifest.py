@@ -74,6 +74,8 @@ def _written(path: str) -> str:
 
 
 def _read(path: str) -> str:
+    if "%" not in path:
+        return path
     return re.sub("%0[aA]", "\n", re.sub("%0[dD]", "\r", path)).replace("%25", "%")
 
 

@@ -21,15 +21,17 @@ class Saves:
     values: bytes = b""
     saved: list[Case] = field(default_factory=list)
     damaged: tuple[str, ...] = ()
+    last: Written | None = None
     _random: random.Random = field(default_factory=lambda: random.Random(7))
 
-    def save(self, case: Case, erase: Sequence[str] = ()) -> Written:
+    def save(self, case: Case, erase: Sequence[str] = (), hashes: tuple[str, ...] = ()) -> Written:
         """One revision more."""
         signature = Signature(author=self.author, time=NOON, salt=lambda: self._random.randbytes(16))
-        before = Before(case=self.case, log=self.log, values=self.values, sound=self.sound)
+        before = Before(case=self.case, log=self.log, values=self.values, hashes=hashes, sound=self.sound)
         written = next_revision(case, before, signature, erase)
         self.case, self.log, self.values, self.damaged = written.record, written.log, written.values, written.damaged
         self.saved.append(written.case)
+        self.last = written
         return written
 
     @classmethod

@@ -16,6 +16,7 @@ from hazardreport.case.wiring import Wiring
 from hazardreport.errors import CaseNotSavableError, PatchRefusedError
 from hazardreport.review.chain import check_chain
 from hazardreport.review.integrity import check_folder
+from hazardreport.storage import revision
 from hazardreport.storage.case_json import case_from_document, plain_document, record_in
 from hazardreport.storage.folder import create_case, open_case, save_case
 from hazardreport.storage.log import Line, Log, log_from_bytes, new_line, record_of, replayed, texts_of
@@ -232,3 +233,27 @@ def test_hashes_stay_with_their_lines_when_a_line_before_them_is_damaged() -> No
     assert log.hashes == tuple(hashlib.sha256(lines[index]).hexdigest() for index in (0, 2))
     assert log.head == log.hashes[-1]
     assert isinstance(log.lines[0], Line)
+
+
+@given(cases=st.lists(records(Case), min_size=2, max_size=4), erase=st.booleans())
+@settings(derandomize=True, deadline=None, max_examples=10)
+def test_a_save_that_remembers_what_it_wrote_writes_what_one_that_reads_it_does(cases: list[Case], erase: bool) -> None:
+    remembering, reading = Saves(author="Kim"), Saves(author="Kim")
+    for number, case in enumerate(cases):
+        remembering.author = reading.author = ("Kim", "Lou")[number % 2]
+        named = replace(case, id="C-1", revision=0)
+        remembered = revision_of(remembering, named, remembers=True, erase=erase and number == 1)
+        read = revision_of(reading, named, remembers=False, erase=erase and number == 1)
+        assert remembered == read
+
+
+def revision_of(saves: Saves, case: Case, *, remembers: bool, erase: bool) -> tuple[bytes, bytes, bytes]:
+    """The files after one save; the first text is erased, if that is wanted."""
+    hashes = tuple(hashlib.sha256(data).hexdigest() for data in saves.files)
+    gone = [value.sha256 for value in values_from_bytes(saves.values)[0][:1]] if erase else []
+    revision._remembered.clear()
+    if remembers and saves.last is not None:
+        revision.remember(saves.last, hashes)
+        assert revision._remembered
+    saves.save(case, gone, hashes)
+    return saves.files
