@@ -78,6 +78,7 @@ def cut_off(folder: Path) -> None:
     raise AssertionError("the save was not cut off")
 
 
+MORE_ARE_SLOW = ["full", *(pytest.param(one, marks=pytest.mark.slow) for one in FAULTS if one != "full")]
 STARTS = (plain, damaged_log, damaged_record, first_format, cut_off)
 
 
@@ -176,7 +177,7 @@ def test_a_save_makes_these_changes_and_in_this_order(
     assert calls == (*lock, *one_file * 4, *new_manifest, *places, "fsync", "unlink", "unlink")
 
 
-@pytest.mark.parametrize("fault", FAULTS)
+@pytest.mark.parametrize("fault", MORE_ARE_SLOW)
 def test_a_save_whose_disk_fails_once_is_whole_or_has_not_happened(trial: Trial, fault: str) -> None:
     said = [trial.run({number: FAULTS[fault]}) for number in range(1, len(trial.calls) + 1)]
     assert trial.outcomes == {"old", "new"}
@@ -191,6 +192,7 @@ def test_so_is_one_whose_disk_fails_from_some_call_on(trial: Trial, fault: str) 
     assert not all(said)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("fault", SHORT)
 def test_a_save_whose_writes_are_short_is_done(trial: Trial, fault: str) -> None:
     assert all(trial.run({number: SHORT[fault]}) for number in range(1, len(trial.calls) + 1))
