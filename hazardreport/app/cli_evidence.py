@@ -93,6 +93,10 @@ def _tell_anchors(chain: "Chain", terminal: Terminal) -> None:
     """Which revisions are in somebody else's hands; without any, how little a whole chain proves."""
     if not chain.revisions:
         return
+    if chain.published_from:
+        head, revision = chain.published_from, chain.revisions[0].number
+        terminal.say(wording.sentence("publication.command.verified", revision=revision, head=head))
+        return
     for one in chain.anchors:
         key = "cli.verify.anchored" if one.confirmed else "cli.verify.anchor_disagrees"
         anchor = one.anchor

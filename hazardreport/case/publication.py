@@ -1,8 +1,8 @@
 """A case without anything that identifies a person, derived from a whole one; the whole one is not changed.
 
-Personal fields are emptied, pictures stay only if it was said that nobody can be recognised on them, attachments and
-names of files are left out, and in all other texts the words that identify a person are replaced where they can be
-read. Numbers, states, ids and links stay; an id that holds such a word gets another, everywhere.
+Personal fields say that they are withheld, pictures stay only if it was said that nobody can be recognised on them,
+attachments and names of files are left out, and in all other texts the words that identify a person are replaced where
+they can be read. Numbers, states, ids and links stay; an id that holds such a word gets another, everywhere.
 """
 
 import re
@@ -16,7 +16,7 @@ from hazardreport.case.edits import next_id, next_letter
 from hazardreport.case.identifying_words import identifying_words
 from hazardreport.case.personal import PERSONAL
 from hazardreport.case.picture import Picture, Point, Recognisable
-from hazardreport.case.publication_places import CLAIMED, IDS, KEPT, LINKS, REMARKS
+from hazardreport.case.publication_places import CLAIMED, FILE_NAMES, IDS, KEPT, LINKS, REMARKS
 from hazardreport.case.stated import Absence, Stated, unknown
 from hazardreport.case.word_search import WordSearch
 from hazardreport.wording import sentence
@@ -235,8 +235,10 @@ class _Work:
         if place in KEPT or not text:
             return text
         if place in PERSONAL or place in CLAIMED:
-            self.without.append(Withheld(place=shown, why=Why.PERSONAL if place in PERSONAL else Why.CLAIM))
-            return ""
+            stand_in = "" if place in FILE_NAMES or place in CLAIMED else self.withheld
+            if text != stand_in:
+                self.without.append(Withheld(place=shown, why=Why.PERSONAL if place in PERSONAL else Why.CLAIM))
+            return stand_in
         if place in LINKS:
             return self._link(text, LINKS[place], shown)
         if place in IDS:

@@ -74,5 +74,8 @@ REMARKS: Mapping[str, str] = {
 }
 """Where a record says that it lost a reference."""
 
+FILE_NAMES = frozenset(("pictures[].original_name", "attachments[].original_name"))
+"""Personal texts of which nothing is left, not even that they were there."""
+
 CLAIMED = frozenset(("pictures[].camera",))
 """Beside the personal fields: what a file says about the device, which may bear its owner's name."""

@@ -55,7 +55,7 @@ class WordSearch:
                 merged[-1] = (merged[-1][0], max(end, merged[-1][1]))
             else:
                 merged.append((start, end))
-        return tuple(merged)
+        return tuple((start, end + _open_bracket(text, start, end)) for start, end in merged)
 
     def replaced(self, text: str, by: str) -> tuple[str, int]:
         """The text with `by` in place of each word, and how many there were."""
@@ -63,6 +63,11 @@ class WordSearch:
         for start, end in reversed(spans):
             text = text[:start] + by + text[end:]
         return text, len(spans)
+
+
+def _open_bracket(text: str, start: int, end: int) -> int:
+    """1 if a bracket opens in what was found and closes right behind it."""
+    return int(text[end : end + 1] == ")" and text.count("(", start, end) > text.count(")", start, end))
 
 
 def _places(text: str, sign: str) -> list[int]:

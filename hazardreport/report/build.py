@@ -83,7 +83,7 @@ def report_document(
         case_id=case.id,
         revision=sentence("report.document.revision", revision=case.revision),
         created=created,
-        privacy=sentence("report.document.personal"),
+        privacy=sentence("report.document.for_publication" if case.published_from else "report.document.personal"),
         page_of=template("report.document.page_of"),
         contents=sentence("report.document.contents"),
         parts=tuple(parts[key] for key in profile.parts),

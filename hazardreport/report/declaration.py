@@ -61,7 +61,8 @@ def _contact(context: Context) -> tuple[KeyValue, ...]:
 def _competence(context: Context) -> tuple[KeyValue, ...]:
     competence = context.case.competence
     if competence is None:
-        text = sentence("report.declaration.no_competence")
+        published = bool(context.case.published_from)
+        text = sentence(f"report.declaration.{'competence_published' if published else 'no_competence'}")
         return (KeyValue(label=sentence("report.declaration.competence"), runs=(text,), known=False),)
     return (
         KeyValue(label=sentence("report.declaration.competence"), runs=(competence.name,)),

@@ -68,10 +68,14 @@ class Anchored:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Chain:
-    """The log of a case as it was found; `problems` are errors that were not raised."""
+    """The log of a case as it was found; `problems` are errors that were not raised.
+
+    published_from  hash of the line that a publication was derived from, "" for a case itself
+    """
 
     revisions: tuple[Revision, ...] = ()
     anchors: tuple[Anchored, ...] = ()
+    published_from: str = ""
     problems: tuple[HazardReportError, ...] = ()
 
     @property
@@ -116,6 +120,7 @@ def check_chain(case_bytes: bytes, log_bytes: bytes | None, values_bytes: bytes 
     return Chain(
         revisions=tuple(_revision(line, sha256, texts) for line, sha256 in zip(log.lines, log.hashes, strict=True)),
         anchors=_anchors(case, log) if case is not None else (),
+        published_from=case.published_from if case is not None else "",
         problems=tuple(problems),
     )
 

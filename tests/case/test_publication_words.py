@@ -91,6 +91,11 @@ def test_a_short_number_does_not_cut_another() -> None:
     assert search.replaced("12 V, 12.5 V, 1.12 V, 112 V; no 12.", "#")[0] == "# V, 12.5 V, 1.12 V, 112 V; no #."
 
 
+def test_a_bracket_that_opened_in_a_word_closes_with_it() -> None:
+    search = WordSearch(["50667 Kerzenau (invented)"])
+    assert search.replaced("at (50667 Kerzenau (invented)), then", "#") == ("at (#), then", 1)
+
+
 def test_a_word_of_signs_alone_is_found_as_it_is() -> None:
     assert WordSearch(["★★"]).replaced("by ★★.", "#") == ("by #.", 1)
 

@@ -261,6 +261,14 @@ def test_the_command_says_by_its_exit_code_that_no_picture_is_left(folder: Path,
     assert check_pack(tmp_path / "public.zip").whole
 
 
+def test_verify_says_that_it_is_a_publication(folder: Path, tmp_path: Path) -> None:
+    made = pack_publication(folder, tmp_path / "public.zip", created=NOON)
+    code, out, _ = answered("verify", tmp_path / "public.zip")
+    assert code == 0
+    assert "derived from revision 2" in out
+    assert made.published.case.published_from in out
+
+
 def test_the_command_writes_over_nothing(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "public.zip").write_bytes(b"mine")
     code, _, _ = answered("pack", folder, "--out", tmp_path / "public.zip", "--for-publication")
