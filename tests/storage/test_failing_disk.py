@@ -318,7 +318,9 @@ def around_the_hooks(source: str) -> list[str]:
         creates = owner == "os" and name == "open" and "O_CREAT" in ast.unparse(node)
         if owner == "files":
             continue
-        of_a_path = name in OF_PATHS or (name == "replace" and owner not in ("files", "") and len(node.args) == 1)
+        of_a_path = name in OF_PATHS or (
+            name == "replace" and owner not in ("files", "") and len(node.args) == 1 and not node.keywords
+        )
         if name in AROUND.get(owner, ()) or of_a_path or creates or (opens_to_write and owner != "os"):
             found.append(f"line {node.lineno}: {ast.unparse(node)[:60]}")
     return found
