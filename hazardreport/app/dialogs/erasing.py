@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QCheckBox, QLabel, QLineEdit, QWidget
 
 from hazardreport import wording
-from hazardreport.app.dialogs.plain import PlainDialog, lines_box, text_label
+from hazardreport.app.dialogs.plain import PlainDialog, lines_box, scrolled, text_label
 from hazardreport.app.views.tick_list import TickList
 from hazardreport.case.case import Case
 from hazardreport.case.erasing import without_person, without_picture
@@ -21,15 +21,17 @@ class ErasingDialog(PlainDialog):
     """Persons, pictures and names; what would go is listed while it is chosen."""
 
     def __init__(self, case: Case, authors: Sequence[str], day: str, parent: QWidget | None = None) -> None:
-        super().__init__("Erase a person", wording.sentence("window.erasing.lead"), parent, (680, 680))
+        super().__init__("Erase a person", wording.sentence("window.erasing.lead"), parent, (680, 760))
         self._case = case
+        area, self._choices = scrolled()
+        self.column.addWidget(area, 3)
         self._reason = wording.sentence("window.erasing.reason", day=day)
         self.persons: dict[Person, QCheckBox] = {}
         for person in Person:
             box = QCheckBox(wording.sentence(f"window.erasing.{person.value}"))
             box.toggled.connect(self.on_changed)
             self.persons[person] = box
-            self.column.addWidget(box)
+            self._choices.addWidget(box)
         self.pictures = self._ticks(
             "Pictures whose file goes too",
             [(one.id, f"{one.id}  {one.caption or one.original_name}") for one in case.pictures],
@@ -41,10 +43,11 @@ class ErasingDialog(PlainDialog):
         self.words.setAccessibleName("Further names and addresses")
         self.words.textChanged.connect(self.on_changed)
         head.setBuddy(self.words)
-        self.column.addWidget(head)
-        self.column.addWidget(self.words)
+        self._choices.addWidget(head)
+        self._choices.addWidget(self.words)
+        self._choices.addStretch(1)
         self.going = lines_box("What is erased")
-        self.column.addWidget(self.going, 1)
+        self.column.addWidget(self.going, 2)
         self.column.addWidget(text_label(wording.sentence("window.erasing.for_good"), "strong"))
         self.column.addWidget(text_label(wording.sentence("window.erasing.reach")))
         self.sure = QCheckBox(wording.sentence("window.erasing.sure"))
@@ -56,13 +59,13 @@ class ErasingDialog(PlainDialog):
     def _ticks(self, name: str, entries: Sequence[tuple[str, str]], ticked: Sequence[str]) -> TickList:
         ticks = TickList(name)
         ticks.show_entries(entries, ticked)
-        ticks.setFixedHeight(max(40, min(110, ticks.sizeHintForRow(0) * len(entries) + 10)))
+        ticks.setFixedHeight(max(44, min(150, ticks.sizeHintForRow(0) * len(entries) + 12)))
         ticks.itemChanged.connect(self.on_changed)
         head = QLabel(name)
         head.setBuddy(ticks)
         for widget in (head, ticks):
             widget.setVisible(bool(entries))
-            self.column.addWidget(widget)
+            self._choices.addWidget(widget)
         return ticks
 
     def on_changed(self) -> None:

@@ -1,7 +1,17 @@
 """What the dialogs about a case have in common: a lead, what is asked, and buttons that say what they do."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFrame,
+    QLabel,
+    QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 
 class PlainDialog(QDialog):
@@ -57,3 +67,18 @@ def lines_box(name: str) -> QPlainTextEdit:
     box.setAccessibleName(name)
     box.setMinimumHeight(90)
     return box
+
+
+def scrolled() -> tuple[QScrollArea, QVBoxLayout]:
+    """A column of controls that scrolls where the screen is too small for it."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    content = QWidget()
+    column = QVBoxLayout(content)
+    column.setContentsMargins(0, 0, 10, 0)
+    column.setSpacing(8)
+    area.setWidget(content)
+    return area, column

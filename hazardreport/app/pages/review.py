@@ -44,7 +44,7 @@ class ReviewPage(Page):
         self.problems.setTabChangesFocus(True)
         self.problems.hide()
         self.column.addWidget(self.problems)
-        self.files = TextTableView("Files of the case", ("File", "State", "SHA-256"), (34, 26, 0), 2)
+        self.files = TextTableView("Files of the case", ("File", "State", "SHA-256"), (32, 18, 50))
         self.log = LogView()
         self.anchors = AnchorsView()
         self.tabs = QTabWidget()

@@ -29,7 +29,7 @@ class AnchorsView(QWidget):
         )
         self.answer.setAccessibleName("Whether the case is anchored")
         column.addWidget(self.answer)
-        self.table = TextTableView("Anchors of the case", HEADS, (8, 26, 17, 24, 20, 18, 14, 0), 7)
+        self.table = TextTableView("Anchors of the case", HEADS, (9, 14, 12, 17, 14, 12, 12, 14))
         column.addWidget(self.table, 1)
         note = QLabel(wording.sentence("window.review.anchors_note"))
         note.setWordWrap(True)
@@ -60,7 +60,7 @@ def anchor_row(one: "Anchored") -> tuple[str, ...]:
         confirmed,
         anchor.kind.value,
         anchor.whom,
-        anchor.when,
+        anchor.when.replace("T", " "),
         anchor.reference,
         anchor.attachment,
         anchor.head,

@@ -32,7 +32,7 @@ class LogView(QWidget):
         self.none = QLabel(wording.sentence("window.review.no_log"))
         self.none.setWordWrap(True)
         column.addWidget(self.none)
-        self.revisions = TextTableView("Revisions of the case", HEADS, (8, 20, 18, 0, 14), 3)
+        self.revisions = TextTableView("Revisions of the case", HEADS, (9, 17, 16, 46, 14))
         self.revisions.selectionModel().currentRowChanged.connect(self.on_row_changed)
         below = QWidget()
         lower = QVBoxLayout(below)
@@ -44,7 +44,7 @@ class LogView(QWidget):
             Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
         )
         self.chosen.setAccessibleName("Chosen revision")
-        self.fields = TextTableView("Changes of the chosen revision", FIELD_HEADS, (34, 30, 0), 2)
+        self.fields = TextTableView("Changes of the chosen revision", FIELD_HEADS, (30, 35, 35))
         lower.addWidget(self.chosen)
         lower.addWidget(self.fields, 1)
         self.split = QSplitter(Qt.Orientation.Vertical)
@@ -67,7 +67,7 @@ class LogView(QWidget):
             [
                 (
                     str(revision.number),
-                    revision.time,
+                    revision.time.replace("T", " "),
                     author_of(revision),
                     told(revision, of_this),
                     revision.sha256[:BEGINNING],

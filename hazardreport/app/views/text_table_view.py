@@ -3,21 +3,19 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtGui import QFocusEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from hazardreport.app.models.text_table import TextTable
 
+WRAPPED_ROWS = 200
+"""In tables of up to so many rows texts wrap."""
+
 
 class TextTableView(QTableView):
-    """Rows are chosen as a whole; one column takes the room that is left.
+    """Rows are chosen as a whole; columns share the width as `shares` say, long texts wrap."""
 
-    `widths` are those of the others, in characters.
-    """
-
-    def __init__(
-        self, name: str, heads: Sequence[str], widths: Sequence[int], stretch: int, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, name: str, heads: Sequence[str], shares: Sequence[int], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.texts = TextTable(heads, self)
         self.setModel(self.texts)
@@ -27,7 +25,10 @@ class TextTableView(QTableView):
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setShowGrid(False)
         self.setAlternatingRowColors(True)
-        self.setWordWrap(False)
+        self.setWordWrap(True)
+        self.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setTabKeyNavigation(False)
         self.setCornerButtonEnabled(False)
         self.verticalHeader().hide()
@@ -35,22 +36,27 @@ class TextTableView(QTableView):
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setHighlightSections(False)
         header.setMinimumSectionSize(24)
-        self._widths = tuple(widths)
-        self._stretch = stretch
-        header.setSectionResizeMode(stretch, QHeaderView.ResizeMode.Stretch)
+        self._shares = tuple(shares)
         self.fit()
 
     def fit(self) -> None:
-        """Columns as wide as their texts usually are in the present size of text."""
-        wide = self.fontMetrics().averageCharWidth()
-        for column, width in enumerate(self._widths):
-            if column != self._stretch:
-                self.setColumnWidth(column, width * wide + 24)
+        """Share out the width, and make rows as high as their wrapped texts; many rows keep one line each."""
+        room, whole = self.viewport().width(), sum(self._shares)
+        for column, share in enumerate(self._shares):
+            self.setColumnWidth(column, room * share // whole)
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 12)
+        if self.texts.rowCount() <= WRAPPED_ROWS:
+            self.resizeRowsToContents()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lines wrap otherwise in another width."""
+        super().resizeEvent(event)
+        self.fit()
 
     def show_rows(self, rows: Sequence[Sequence[str]]) -> None:
         """Show other rows."""
         self.texts.show_rows(rows)
+        self.fit()
 
     @property
     def row(self) -> int:
