@@ -22,8 +22,8 @@ from hazardreport.errors import (
 )
 
 if TYPE_CHECKING:
-    from hazardreport.review.changes import Change
     from hazardreport.review.integrity import FileCheck, Integrity
+    from hazardreport.review.record_changes import Change
 
 LANE = "review"
 TOLD_AT_ONCE = 3

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from hazardreport.case.publication import Published
     from hazardreport.evidence.batch import Destination, Taken
     from hazardreport.review.chain import Chain
-    from hazardreport.review.changes import Change
+    from hazardreport.review.record_changes import Change
     from hazardreport.storage.pack import Packed
     from hazardreport.storage.publication import PackedPublication
 

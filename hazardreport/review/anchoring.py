@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from hazardreport.case.custody import Anchor
 from hazardreport.review.chain import Chain
-from hazardreport.review.changes import Change
+from hazardreport.review.record_changes import Change
 
 _OF_ANCHORING = ("anchors", "attachments")
 

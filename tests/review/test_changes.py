@@ -19,7 +19,6 @@ from hazardreport.case.stated import Stated, unknown, value
 from hazardreport.errors import ValuesMissingError
 from hazardreport.review.chain import Chain, Revision
 from hazardreport.review.changes import (
-    Deed,
     changes_between,
     changes_of,
     field_by_field,
@@ -28,6 +27,7 @@ from hazardreport.review.changes import (
     told,
 )
 from hazardreport.review.integrity import check_folder
+from hazardreport.review.record_changes import Deed
 from hazardreport.storage.folder import create_case, save_case
 
 

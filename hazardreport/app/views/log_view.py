@@ -11,7 +11,7 @@ from hazardreport.app.views.text_table_view import TextTableView
 
 if TYPE_CHECKING:
     from hazardreport.review.chain import Chain, Revision
-    from hazardreport.review.changes import Change
+    from hazardreport.review.record_changes import Change
 
 HEADS = ("Revision", "Time", "Author", "What changed", "Hash")
 FIELD_HEADS = ("Place", "Before", "After")
