@@ -1,6 +1,8 @@
 """The Review page: problems first, the log field by field, anchors confirmed or not; what is told after opening."""
 
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -111,3 +113,26 @@ def test_an_anchor_with_another_hash_is_not_confirmed(
 
     assert page.anchors.table.texts.rows[0][1].startswith("▲")
     assert page.anchors.answer.text().startswith("Not anchored")
+
+
+def test_a_case_that_another_process_has_open_is_shown_read_only_with_its_owner(
+    window: Window, qtbot: QtBot, tmp_path: Path, open_folder: Callable[[Window, Path], None]
+) -> None:
+    folder = tmp_path / "demo"
+    shutil.copytree(DEMO_CASE, folder)
+    program = (
+        "import sys; from pathlib import Path; from hazardreport.storage.folder import open_case\n"
+        "held = open_case(Path(sys.argv[1])); print('open', flush=True); sys.stdin.read()"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", program, str(folder)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as other:
+        assert other.stdout is not None
+        assert other.stdout.readline() == "open\n"
+        open_folder(window, folder)
+
+        assert window.strip.saved.text().startswith("Read-only: open elsewhere (")
+        assert str(other.pid) in window.strip.saved.text()
+        assert not window.actions_of_case.erase.isEnabled()
+        assert not window.desk.session.edit("Change Title", edits.set_title, "No")
+        other.communicate()
