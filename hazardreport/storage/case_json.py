@@ -19,6 +19,7 @@ import msgspec
 from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, CaseNotSavableError, Fault, NewerCaseFormatError
 from hazardreport.storage.faults import Gathered, at_line, fault, listing
+from hazardreport.storage.record_text import Texts, joined, laid_out, proved
 
 FORMAT = 2
 """Number of the format; raised only when an older program would misread a case.
@@ -82,32 +83,26 @@ def case_bytes(case: Case, **beside: str) -> bytes:
     return document_bytes(canonical(case)[1], **beside)
 
 
-def document_bytes(record: bytes, **beside: str) -> bytes:
+def document_bytes(texts: Texts, **beside: str) -> bytes:
     """What `canonical` gave, as the bytes of a case.json."""
-    outer = {"format": FORMAT, "oldest_reader": OLDEST_READER, **beside, "case": msgspec.Raw(record)}
-    data = msgspec.json.format(msgspec.json.encode(outer), indent=2) + b"\n"
+    data = laid_out({"format": FORMAT, "oldest_reader": OLDEST_READER, **beside}, texts)
     if len(data) > BYTE_LIMIT:
         raise _not_savable(fault("case", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000))
     return data
 
 
-def canonical(case: Case) -> tuple[Case, bytes]:
-    """The case as it will be read back, equal to the one given, and its JSON without line breaks.
-
-    A whole number in a field for numbers becomes what it is read as: 5 is written 5.0.
+def canonical(case: Case) -> tuple[Case, Texts]:
+    """The case as it will be read back, equal to the one given, and its JSON field by field.
 
     Raises
     ------
     CaseNotSavableError
         If a value could not be read back as it is.
     """
-    try:
-        again = msgspec.json.decode(msgspec.json.encode(case), type=Case)
-        if again == case and not _file_faults(again):
-            return again, msgspec.json.encode(again)
-    except (UnicodeEncodeError, msgspec.MsgspecError):
-        pass
-    raise _not_savable(*value_faults(case, "case"))
+    found = proved(case)
+    if found is None or _file_faults(found[0]):
+        raise _not_savable(*value_faults(case, "case"))
+    return found
 
 
 def _not_savable(*faults: Fault) -> CaseNotSavableError:
@@ -122,7 +117,7 @@ def plain_document(case: Case) -> Any:
     CaseNotSavableError
         If a value could not be read back as it is.
     """
-    return msgspec.json.decode(canonical(case)[1])
+    return msgspec.json.decode(joined(canonical(case)[1]))
 
 
 def record_in(data: bytes) -> Any:

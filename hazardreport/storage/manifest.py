@@ -4,7 +4,9 @@ import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
+from types import MappingProxyType
 
 from hazardreport.case.case import Case
 from hazardreport.errors import CouldNotReadError
@@ -12,6 +14,9 @@ from hazardreport.storage import files, layout
 
 _DRIVE = re.compile("[A-Za-z]:")
 _NO_PARTS = frozenset(("", ".", ".."))
+_PLAIN_LINE = re.compile(
+    r"^([0-9a-f]{64})  ([A-Za-z0-9][A-Za-z0-9_-]*(?:[./][A-Za-z0-9][A-Za-z0-9_-]*)*)\n", re.MULTILINE
+)
 _LINE = re.compile(r"([0-9a-fA-F]{64}) [ *]([^\r\n]+)\r?", re.DOTALL)
 
 
@@ -19,7 +24,7 @@ _LINE = re.compile(r"([0-9a-fA-F]{64}) [ *]([^\r\n]+)\r?", re.DOTALL)
 class Manifest:
     """Hashes by path, in the order of the file, and numbers of the lines that could not be read."""
 
-    hashes: dict[str, str]
+    hashes: Mapping[str, str]
     damaged: tuple[int, ...] = ()
 
 
@@ -29,11 +34,13 @@ class Counting:
 
     manifest  the list of hashes
     files     where case.json, log.jsonl and values.jsonl lie, by name; only those that are there
+    complete  the manifest names them and each of them is as it is listed
     """
 
     folder: Path
     manifest: Path
     files: Mapping[str, Path]
+    complete: bool = False
 
     @property
     def case(self) -> Path:
@@ -45,7 +52,7 @@ class Counting:
         return self.files.get(path, self.folder / path)
 
 
-def manifest_bytes(hashes: dict[str, str]) -> bytes:
+def manifest_bytes(hashes: Mapping[str, str]) -> bytes:
     """The lines of a manifest, sorted by path."""
     return "".join(f"{hashes[path]}  {_written(path)}\n" for path in sorted(hashes)).encode(errors="surrogateescape")
 
@@ -54,7 +61,15 @@ def read_manifest(path: Path) -> Manifest | None:
     """The manifest of a file, or None if there is none."""
     if not path.exists() and not path.is_symlink():
         return None
-    text = files.read(path).decode("utf-8", "surrogateescape")
+    return _manifest(files.read(path))
+
+
+@lru_cache(maxsize=2)
+def _manifest(data: bytes) -> Manifest:
+    """The manifest of these bytes; a save asks for the same ones several times."""
+    if (plain := _plain(data)) is not None:
+        return plain
+    text = data.decode("utf-8", "surrogateescape")
     hashes: dict[str, str] = {}
     damaged = []
     for number, line in enumerate(text.split("\n"), 1):
@@ -66,7 +81,15 @@ def read_manifest(path: Path) -> Manifest | None:
             damaged.append(number)
         else:
             hashes[name] = found[1].lower()
-    return Manifest(hashes=hashes, damaged=tuple(damaged))
+    return Manifest(hashes=MappingProxyType(hashes), damaged=tuple(damaged))
+
+
+def _plain(data: bytes) -> Manifest | None:
+    """The manifest, if every line is as we write it and names a plain path; else None, and each line is looked at."""
+    found = _PLAIN_LINE.findall(data.decode("latin-1"))
+    hashes = {path: sha256 for sha256, path in found}
+    whole = len(hashes) == len(found) and sum(map(len, hashes)) + len(found) * 67 == len(data)
+    return Manifest(hashes=MappingProxyType(hashes)) if whole else None
 
 
 def _written(path: str) -> str:
@@ -98,7 +121,7 @@ def counting(folder: Path) -> Counting:
         found = {name: _found(folder, name, listed[name]) for name in layout.RECORD if name in listed}
         places = {name: path for name, path in found.items() if path is not None}
         if len(places) == len(found):
-            return Counting(folder=folder, manifest=manifest, files=places)
+            return Counting(folder=folder, manifest=manifest, files=places, complete=True)
     own = {name: folder / name for name in layout.RECORD if (folder / name).exists()}
     return Counting(folder=folder, manifest=folder / layout.MANIFEST, files=own)
 
@@ -117,7 +140,7 @@ def _hash(path: Path) -> str | None:
         return None
 
 
-def _listed(path: Path) -> dict[str, str] | None:
+def _listed(path: Path) -> Mapping[str, str] | None:
     try:
         manifest = read_manifest(path)
     except CouldNotReadError:

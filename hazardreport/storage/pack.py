@@ -103,7 +103,7 @@ class _ChangedError(Exception):
         self.path = path
 
 
-def _standing(folder: Path, count: Counting, case: Case) -> tuple[dict[str, str], list[Fault]]:
+def _standing(folder: Path, count: Counting, case: Case) -> tuple[Mapping[str, str], list[Fault]]:
     """The listed hashes, and everything that is wrong without looking into the files."""
     manifest = read_manifest(count.manifest)
     if manifest is None:

@@ -24,18 +24,6 @@ def difference(before: Any, after: Any) -> list[Operation]:
     return list(_difference(before, after, ""))
 
 
-def parts_that_differ(before: bytes, after: bytes) -> tuple[Any, Any]:
-    """Two JSON objects without the members that are written alike in both; their difference is that of the whole."""
-    old = msgspec.json.decode(before, type=dict[str, msgspec.Raw])
-    new = msgspec.json.decode(after, type=dict[str, msgspec.Raw])
-    alike = {key for key, value in old.items() if key in new and bytes(value) == bytes(new[key])}
-
-    def rest(members: dict[str, msgspec.Raw]) -> dict[str, Any]:
-        return {key: msgspec.json.decode(value) for key, value in members.items() if key not in alike}
-
-    return rest(old), rest(new)
-
-
 def patched(document: Any, operations: list[Operation]) -> Any:
     """The document after the operations; the document given is changed on the way and must not be used any more.
 

@@ -17,7 +17,8 @@ from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, NewerCaseFormatError, PatchRefusedError
 from hazardreport.storage.case_json import FORMAT, canonical, document, document_bytes, record_in
 from hazardreport.storage.log import Line, Log, line_bytes, line_hash, log_from_bytes, new_line, record_of, texts_of
-from hazardreport.storage.patch import difference, parts_that_differ
+from hazardreport.storage.patch import difference
+from hazardreport.storage.record_text import Texts, joined, parts_that_differ
 from hazardreport.storage.values import Salt, Value, hash_in, random_salt, values_bytes, values_from_bytes
 
 PROGRAM = f"hazardreport {hazardreport.__version__}"
@@ -84,7 +85,7 @@ class Read:
     texts             behind the hashes of the log, or only those of its authors
     values            lines of values.jsonl; empty where they are not needed, since they are sound
     last              the record that the log goes on from, None if it begins here
-    text              the same as JSON, where this process wrote it
+    record            the same as JSON text by its fields, where this process wrote it
     damaged           see `Written`
     """
 
@@ -94,7 +95,7 @@ class Read:
     texts: Mapping[str, str]
     values: tuple[Value, ...] = ()
     last: Any = None
-    text: bytes = b""
+    record: Texts | None = None
     damaged: tuple[str, ...] = ()
 
 
@@ -122,8 +123,11 @@ def next_revision(case: Case, before: Before, signature: Signature, erase: Seque
     read = _remembered.get(before.hashes) if before.sound and not erase else None
     read = read or _read(before)
     numbers = (case.revision, read.revision, *(line.revision for line in read.log.lines[-1:]))
-    saved, text = canonical(replace(case, revision=max(numbers) + 1))
-    last, after = parts_that_differ(read.text, text) if read.text else (read.last, msgspec.json.decode(text))
+    saved, record = canonical(replace(case, revision=max(numbers) + 1))
+    if read.record is not None:
+        last, after = parts_that_differ(read.record, record)
+    else:
+        last, after = read.last, msgspec.json.decode(joined(record))
     line, added = new_line(
         difference(last, after),
         revision=saved.revision,
@@ -140,11 +144,11 @@ def next_revision(case: Case, before: Before, signature: Signature, erase: Seque
     data = line_bytes(line)
     return Written(
         case=saved,
-        record=document_bytes(text, log_head=line_hash(data)),
+        record=document_bytes(record, log_head=line_hash(data)),
         log=(before.log if read.log.lines else b"") + data + b"\n",
         values=_next_values(before.values, read.values, added, erase, rewrite="values" in read.damaged),
         damaged=read.damaged,
-        read=_after(read, line, line_hash(data), added, text),
+        read=_after(read, line, line_hash(data), added, record),
     )
 
 
@@ -167,7 +171,7 @@ def _read(before: Before) -> Read:
     )
 
 
-def _after(read: Read, line: Line, head: str, added: Sequence[Value], text: bytes) -> Read:
+def _after(read: Read, line: Line, head: str, added: Sequence[Value], record: Texts) -> Read:
     """What reading the log again would say once the line stands in it."""
     lines = tuple(msgspec.structs.replace(one, changes=[]) if one.changes else one for one in (*read.log.lines, line))
     texts = {**read.texts, **texts_of(added)}
@@ -177,7 +181,7 @@ def _after(read: Read, line: Line, head: str, added: Sequence[Value], text: byte
         format=FORMAT,
         log=Log(lines=lines, hashes=(*read.log.hashes, head), head=head),
         texts={one: texts[one] for one in authors if one in texts and one not in line.erased},
-        text=text,
+        record=record,
     )
 
 

@@ -72,9 +72,9 @@ def save_case(
 
 
 def _saved(case: Case, folder: Path, signature: Signature, erase: Sequence[str], erase_files: frozenset[str]) -> Case:
-    finish_interrupted_save(folder)
+    count = finish_interrupted_save(folder)
     manifest = read_manifest(folder / layout.MANIFEST)
-    before = _before(folder, manifest)
+    before = _before(count, manifest)
     written = next_revision(case, before, signature, erase)
     hashes = evidence_hashes(written.case, folder, manifest, erase_files)
     data = {layout.CASE: written.record, layout.LOG: written.log, layout.VALUES: written.values}
@@ -105,12 +105,13 @@ def _take_their_places(folder: Path) -> None:
     files.sync_folder(folder)
 
 
-def _before(folder: Path, manifest: Manifest | None) -> Before:
-    """What was saved last."""
+def _before(count: Counting, manifest: Manifest | None) -> Before:
+    """What was saved last; the lock is held, so files that counted as listed a moment ago need no second look."""
     listed = manifest.hashes if manifest else {}
-    found = {name: files.read(folder / name) if (folder / name).exists() else b"" for name in layout.RECORD}
-    hashes = tuple(files.digest(found[name]) for name in layout.RECORD)
-    sound = all(listed.get(name) == found_hash for name, found_hash in zip(layout.RECORD, hashes, strict=True))
+    places = {name: count.located(name) for name in layout.RECORD}
+    found = {name: files.read(place) if place.exists() else b"" for name, place in places.items()}
+    sound = count.complete and all(name in listed for name in layout.RECORD)
+    hashes = tuple(listed[name] for name in layout.RECORD) if sound else ()
     return Before(
         case=found[layout.CASE], log=found[layout.LOG], values=found[layout.VALUES], hashes=hashes, sound=sound
     )
