@@ -53,10 +53,11 @@ def read(path: Path) -> bytes:
     """
     try:
         with _opened(path) as stream:
-            data = stream.read(READ_LIMIT + 1)
+            large = os.fstat(stream.fileno()).st_size > READ_LIMIT
+            data = b"" if large else stream.read()
     except OSError as error:
         raise CouldNotReadError(path=str(path), reason=reason(error)) from error
-    if len(data) > READ_LIMIT:
+    if large:
         limit = READ_LIMIT // 1_000_000
         raise CouldNotReadError(path=str(path), reason=sentence("storage.too_many_bytes", limit=limit))
     return data

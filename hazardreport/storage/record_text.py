@@ -52,9 +52,11 @@ def joined(texts: Texts) -> bytes:
 def laid_out(outer: Mapping[str, object], texts: Texts) -> bytes:
     """Indented JSON of an object with further members and, last, the record as its member "case"."""
     head = msgspec.json.format(msgspec.json.encode(outer), indent=2).removesuffix(b"\n}")
-    return (
-        head + b',\n  "case": {\n' + b",\n".join(_field(name, text) for name, text in texts.items()) + _CLOSING + b"\n"
-    )
+    parts = [head, b',\n  "case": {\n']
+    for name, text in texts.items():
+        parts += (_field(name, text), b",\n")
+    parts[-1] = _CLOSING + b"\n"
+    return b"".join(parts)
 
 
 def parts_that_differ(before: Texts, after: Texts) -> tuple[Any, Any]:
