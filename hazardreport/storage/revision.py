@@ -15,7 +15,7 @@ import msgspec
 import hazardreport
 from hazardreport.case.case import Case
 from hazardreport.errors import CaseInvalidError, NewerCaseFormatError, PatchRefusedError
-from hazardreport.storage.case_json import FORMAT, canonical, document, document_bytes, record_in
+from hazardreport.storage.case_json import FORMAT, canonical, document, document_bytes
 from hazardreport.storage.log import Line, Log, line_bytes, line_hash, log_from_bytes, new_line, record_of, texts_of
 from hazardreport.storage.patch import difference
 from hazardreport.storage.record_text import Texts, joined, parts_that_differ
@@ -29,7 +29,7 @@ class Before:
     """What was saved last, as bytes; empty where there is nothing.
 
     hashes  SHA-256 of case, log and values, in this order; empty if nobody has made them
-    sound   the manifest confirms all of it, so that the record need not be had from the log
+    sound   the manifest confirms all of it
     """
 
     case: bytes = b""
@@ -158,7 +158,7 @@ def _read(before: Before) -> Read:
     log = log_from_bytes(before.log)
     values, value_faults = values_from_bytes(before.values)
     texts = texts_of(values)
-    last, log_damaged = _last_record(old, before, log, texts)
+    last, log_damaged = _last_record(log, texts)
     kept = (("case", case_damaged), ("log", log_damaged and bool(before.log)), ("values", bool(value_faults)))
     return Read(
         revision=old.revision if old else 0,
@@ -198,14 +198,12 @@ def _record(data: bytes) -> tuple[Case | None, int, bool]:
     return found.case, found.format, False
 
 
-def _last_record(old: Case | None, before: Before, log: Log, texts: dict[str, str]) -> tuple[Any, bool]:
+def _last_record(log: Log, texts: dict[str, str]) -> tuple[Any, bool]:
     """The record that the log goes on from, None if it begins here; and whether the log cannot be continued."""
     if not log.lines and not log.faults:
         return None, False
     if log.faults:
         return None, True
-    if before.sound and old is not None:
-        return record_in(before.case), False
     try:
         return record_of(log, texts)[0], False
     except PatchRefusedError:

@@ -26,7 +26,7 @@ from hazardreport.app.main import MAKERS, built_window
 from hazardreport.app.window import Window
 from hazardreport.resources_dir import DEMO_CASE
 
-LANES = ("open", "assess", "plan", "picture", "pictures", "preview", "review")
+LANES = ("open", "assess", "plan", "picture", "pictures", "preview", "review", "check")
 
 
 def wait(window: Window, until: Callable[[], bool], seconds: float = 40.0) -> None:
@@ -62,6 +62,13 @@ def shoot(window: Window, out: Path, name: str, ratio: float = 1.0) -> None:
         window.show_page(page)
         settle(window)
         grab(window, out / f"{name}-{page}.png", ratio)
+        if page == "review":
+            tabs = window.pages["review"].tabs
+            for number in range(1, tabs.count()):
+                tabs.setCurrentIndex(number)
+                settle(window)
+                grab(window, out / f"{name}-review-{number}.png", ratio)
+            tabs.setCurrentIndex(0)
         if page == "unit":
             sections = window.pages["unit"].sections
             bar = sections.area.verticalScrollBar()

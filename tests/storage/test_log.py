@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from hazardreport.case.case import Case
 from hazardreport.case.wiring import Wiring
-from hazardreport.errors import CaseNotSavableError, PatchRefusedError
+from hazardreport.errors import CaseNotSavableError, LogDisagreesError, PatchRefusedError
 from hazardreport.review.chain import check_chain
 from hazardreport.review.integrity import check_folder
 from hazardreport.storage import revision
@@ -135,6 +135,25 @@ def test_a_record_changed_outside_is_a_change_of_the_next_revision(tmp_path: Pat
     assert check_folder(folder).whole
     last = check_folder(folder).chain.revisions[-1]
     assert {"op": "replace", "path": "/title", "value": "Toy"} in last.changes
+
+
+def test_a_record_forged_together_with_its_manifest_shows_in_the_next_revision(tmp_path: Path) -> None:
+    folder = tmp_path / "case"
+    create_case(folder, Case(id="C-1", title="231 V on the metal"))
+    record = (folder / "case.json").read_bytes().replace(b"231 V on the metal", b"12 V on the metal")
+    (folder / "case.json").write_bytes(record)
+    manifest = (folder / "manifest-sha256.txt").read_text(encoding="utf-8").splitlines(keepends=True)
+    lines = [line for line in manifest if not line.endswith("  case.json\n")]
+    lines.append(f"{hashlib.sha256(record).hexdigest()}  case.json\n")
+    (folder / "manifest-sha256.txt").write_text("".join(sorted(lines, key=lambda one: one[66:])), encoding="utf-8")
+    assert [type(problem) for problem in check_folder(folder).problems] == [LogDisagreesError]
+
+    save_case(replace(open_case(folder, for_writing=False).case, addressee="eu-maker-notice"), folder)
+
+    found = check_folder(folder)
+    assert found.whole
+    changes = found.chain.revisions[-1].changes
+    assert {"op": "replace", "path": "/title", "value": "12 V on the metal"} in changes
 
 
 @pytest.mark.parametrize("damage", ["byte", "half", "line gone", "empty line"])
