@@ -264,6 +264,7 @@ class CaseActions(QObject):
 
     def _ask_erasing(self, read: "LogRead") -> None:
         from hazardreport.app.dialogs.erasing import ErasingDialog
+        from hazardreport.review.changes import places_with
 
         session = self._desk.session
         if not session.has_case:
@@ -273,7 +274,7 @@ class CaseActions(QObject):
         if wish is None or not session.erase(wish):
             return
         self._desk.notices.note("window.erasing.done", revision=session.revision)
-        left = sealing.places_with(session.case, (*wish.words, *wish.authors))
+        left = places_with(session.case, (*wish.words, *wish.authors))
         if left:
             self._desk.notices.note("window.erasing.still_there", places=", ".join(left))
 

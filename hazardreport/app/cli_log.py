@@ -1,7 +1,6 @@
 """The commands about who changed what: log, anchor, erase."""
 
 import argparse
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -97,6 +96,7 @@ def anchor(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
 def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """The case without one person; the log keeps its hashes and stays valid."""
     from hazardreport.case.personal import Person
+    from hazardreport.review.changes import places_with
     from hazardreport.storage.erasing import Wish, recognisable_pictures
     from hazardreport.storage.erasing import erase as erased
     from hazardreport.storage.revision import Signature
@@ -115,21 +115,7 @@ def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         saved = erased(case, options.case, wish, Signature(author=terminal.author, time=terminal.now()))
     terminal.say(wording.sentence("cli.erase.done", revision=saved.revision))
     terminal.say(wording.sentence("cli.erase.out_of_reach"))
-    left = _still_there(replace(saved, revision=0), options.name)
+    left = places_with(saved, options.name)
     if left:
         terminal.warn(wording.sentence("cli.erase.still_there", places=", ".join(left)))
     return ExitCode.INCOMPLETE_OR_CHANGED if left else ExitCode.DONE
-
-
-def _still_there(case: "Case", names: list[str]) -> list[str]:
-    """Places of the record where a name still stands, because a person wrote it there."""
-    from hazardreport.case.case import Case
-    from hazardreport.review.changes import changes_between
-
-    folded = [name.casefold() for name in names if name.strip()]
-    found = []
-    for change in changes_between(Case(id=case.id), case):
-        for one in (change, *change.parts):
-            if any(name in one.after.casefold() for name in folded):
-                found.append(f"{one.subject} {one.field}".strip())
-    return list(dict.fromkeys(found))

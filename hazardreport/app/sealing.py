@@ -1,6 +1,5 @@
 """Work of the Case menu that runs in jobs; knows no widget."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -95,16 +94,3 @@ def with_anchor(case: Case, anchor: Anchor, taken: "Taken | None") -> Case:
         return record_anchor(case, anchor)
     ids = [one.id for one in taken.attachments] + [known for _, known in taken.known]
     return record_anchor(with_taken(case, taken), replace(anchor, attachment=ids[0]))
-
-
-def places_with(case: Case, words: Sequence[str]) -> tuple[str, ...]:
-    """Where in the record a name still stands because a person wrote it there."""
-    from hazardreport.review.changes import changes_between, field_by_field
-
-    folded = [word.casefold() for word in words if word.strip()]
-    found = [
-        f"{one.subject} {one.field}".strip()
-        for one in field_by_field(changes_between(Case(id=case.id), case))
-        if any(word in one.after.casefold() for word in folded)
-    ]
-    return tuple(dict.fromkeys(found))

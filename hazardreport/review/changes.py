@@ -145,3 +145,14 @@ def field_by_field(changes: Iterable[Change]) -> tuple[Change, ...]:
         found.append(replace(change, parts=()))
         found += field_by_field(change.parts)
     return tuple(found)
+
+
+def places_with(case: Case, words: Sequence[str]) -> tuple[str, ...]:
+    """Where in the record one of the words still stands because a person wrote it there; case does not matter."""
+    folded = [word.casefold() for word in words if word.strip()]
+    found = [
+        f"{one.subject} {one.field}".strip()
+        for one in field_by_field(changes_between(Case(id=""), case))
+        if any(word in one.after.casefold() for word in folded)
+    ]
+    return tuple(dict.fromkeys(found))
