@@ -538,11 +538,27 @@ class AttachmentChangedError(HazardReportError):
 
 @dataclass(kw_only=True, eq=False)
 class AnchorRefusedError(HazardReportError):
-    """The hash that was handed over is not the one that the log has for that revision."""
+    """What is said of a hash that was handed over cannot be so; `reason` says why."""
 
     key = "anchor_refused"
+    reason: str
+
+
+@dataclass(kw_only=True, eq=False)
+class AnchorDisagreesError(HazardReportError):
+    """An anchor has another hash than the log has for its revision."""
+
+    key = "anchor_disagrees"
     revision: int
-    head: str
+    whom: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NothingThereError(HazardReportError):
+    """A path names nothing."""
+
+    key = "nothing_there"
+    path: str
 
 
 @dataclass(kw_only=True, eq=False)

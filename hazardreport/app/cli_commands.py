@@ -5,6 +5,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,8 @@ from hazardreport.errors import (
     NewerCaseReadOnlyError,
     NoCaseError,
     NoScreenError,
+    NothingThereError,
+    UnsavedWorkRecoveredError,
 )
 from hazardreport.resources_dir import DEMO_CASE
 
@@ -34,6 +37,9 @@ if TYPE_CHECKING:
     from hazardreport.storage.folder import OpenedCase
 
 NOT_AS_SAVED = (CaseFileChangedError, CaseFileDamagedError)
+NOT_BY_THIS_COMMAND = (CaseFileChangedError, UnsavedWorkRecoveredError)
+"""Problems that mean a difference which whoever calls a command did not make: it becomes a revision of its own."""
+
 CANNOT_BE_CHECKED = (ManifestMissingError, ManifestDamagedError)
 
 
@@ -91,8 +97,17 @@ def import_unit(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """The case with what its unit sheet says."""
     from hazardreport.storage.unit_sheet import read_unit_sheet
 
-    saved = edited(options.case, terminal, lambda case: read_unit_sheet(case, options.file))
-    terminal.say(wording.sentence("cli.import_unit.done", file=options.file, revision=saved.revision))
+    changed = False
+
+    def edit(case: "Case") -> "Case":
+        nonlocal changed
+        after = read_unit_sheet(case, options.file)
+        changed = after != case
+        return after
+
+    saved = edited(options.case, terminal, edit)
+    key = "cli.import_unit.done" if changed else "cli.import_unit.nothing_new"
+    terminal.say(wording.sentence(key, file=options.file, revision=saved.revision))
     return ExitCode.DONE
 
 
@@ -100,15 +115,21 @@ def import_readings(options: argparse.Namespace, terminal: Terminal) -> ExitCode
     """The case with the readings of a bench sheet added."""
     from hazardreport.storage.bench_sheet import read_bench_sheet
 
-    before = 0
+    before, known = 0, 0
 
     def edit(case: "Case") -> "Case":
-        nonlocal before
+        nonlocal before, known
         before = len(case.readings)
-        return read_bench_sheet(case, options.file)
+        after = read_bench_sheet(case, options.file)
+        there = {replace(reading, id="") for reading in case.readings}
+        new = tuple(one for one in after.readings[before:] if replace(one, id="") not in there)
+        known = len(after.readings) - before - len(new)
+        return replace(after, readings=(*case.readings, *new))
 
     saved = edited(options.case, terminal, edit)
     count = len(saved.readings) - before
+    if known:
+        terminal.warn(wording.sentence("cli.import_readings.known", count=known))
     terminal.say(
         wording.sentence("cli.import_readings.done", count=count, revision=saved.revision, total=len(saved.readings))
     )
@@ -193,6 +214,8 @@ def told(error: HazardReportError) -> str:
 
 def case_folder(path: Path, terminal: Terminal) -> Path:
     """The folder of a case; that of a pack is a temporary one, gone after the command."""
+    if not path.exists():
+        raise NothingThereError(path=str(path))
     if not path.is_file():
         return path
     from hazardreport.app.opening import unpacked_for_a_look
@@ -240,6 +263,9 @@ def edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) -
         after = edit(opened.case)
         if after == opened.case:
             return after
+        if any(isinstance(problem, NOT_BY_THIS_COMMAND) for problem in opened.problems):
+            save_case(opened.case, folder, time=terminal.now())
+            terminal.warn(wording.sentence("cli.program.apart"))
         saved = save_case(after, folder, author=terminal.author, time=terminal.now())
         clear_journal(folder)
         return saved

@@ -2,16 +2,20 @@
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from hazardreport import wording
+from hazardreport.app.cli_anchors import tell_anchors
 from hazardreport.app.cli_commands import refuse_to_write_into, told
 from hazardreport.app.cli_publication import pack_for_publication
 from hazardreport.app.terminal import Terminal
-from hazardreport.errors import ExitCode, FileInTheWayError, HazardReportError
-
-if TYPE_CHECKING:
-    from hazardreport.review.chain import Chain
+from hazardreport.errors import (
+    ExitCode,
+    FileInTheWayError,
+    HazardReportError,
+    ManifestMissingError,
+    NothingThereError,
+)
+from hazardreport.storage import layout
 
 
 def pack(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
@@ -49,6 +53,8 @@ def unpack(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
 def verify(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """Every file of the case, or of the pack, against its hash."""
     path: Path = options.case
+    if not path.exists():
+        raise NothingThereError(path=str(path))
     return _verify_pack(path, terminal) if path.is_file() else _verify_folder(path, terminal)
 
 
@@ -61,9 +67,11 @@ def _verify_folder(folder: Path, terminal: Terminal) -> ExitCode:
     if found.whole:
         key = "cli.verify.whole_one" if len(found.files) == 1 else "cli.verify.whole"
         terminal.say(wording.sentence(key, count=len(found.files)))
-        _tell_anchors(found.chain, terminal)
+        tell_anchors(found.chain, terminal)
         return ExitCode.DONE
-    _tell_states([(file.state.name, file.state.value, file.path) for file in found.files], terminal)
+    no_list = any(isinstance(problem, ManifestMissingError) for problem in found.problems)
+    states = [(file.state.name, file.state.value, file.path) for file in found.files]
+    _tell_states(states, terminal, no_list=no_list)
     return ExitCode.INCOMPLETE_OR_CHANGED
 
 
@@ -81,28 +89,12 @@ def _verify_pack(path: Path, terminal: Terminal) -> ExitCode:
         terminal.say(wording.sentence("cli.verify.remedy_container"))
     if found.whole:
         terminal.say(wording.sentence("cli.verify.whole_pack", count=len(found.files)))
-        _tell_anchors(found.chain, terminal)
+        tell_anchors(found.chain, terminal)
         return ExitCode.DONE
     if all(name == "WHOLE" for name, _, _ in states):
         terminal.say(wording.sentence("cli.verify.whole_files", count=len(states)))
     _tell_states(states, terminal)
     return ExitCode.INCOMPLETE_OR_CHANGED
-
-
-def _tell_anchors(chain: "Chain", terminal: Terminal) -> None:
-    """Which revisions are in somebody else's hands; without any, how little a whole chain proves."""
-    if not chain.revisions:
-        return
-    if chain.published_from:
-        head, revision = chain.published_from, chain.revisions[0].number
-        terminal.say(wording.sentence("publication.command.verified", revision=revision, head=head))
-        return
-    for one in chain.anchors:
-        key = "cli.verify.anchored" if one.confirmed else "cli.verify.anchor_disagrees"
-        anchor = one.anchor
-        terminal.say(wording.sentence(key, revision=anchor.revision, kind=anchor.kind.value, when=anchor.when))
-    if not any(one.confirmed for one in chain.anchors):
-        terminal.say(wording.sentence("cli.verify.not_anchored", head=chain.head))
 
 
 def _tell_files(files: list[tuple[str, str, str]], terminal: Terminal) -> None:
@@ -115,11 +107,19 @@ def _tell_problems(problems: tuple[HazardReportError, ...], terminal: Terminal) 
         terminal.warn(told(problem))
 
 
-def _tell_states(files: list[tuple[str, str, str]], terminal: Terminal) -> None:
-    """How many files are not whole, and what to do about each kind."""
-    wrong = [name for name, _, _ in files if name != "WHOLE"]
+def _tell_states(files: list[tuple[str, str, str]], terminal: Terminal, *, no_list: bool = False) -> None:
+    """How many files are not whole, and what to do about each kind; without a list of hashes, only that."""
+    if no_list:
+        manifest = layout.MANIFEST
+        terminal.say(wording.sentence("cli.verify.no_list", total=len(files), manifest=manifest))
+        return
+    wrong = [name for name, _, _ in files if name not in ("WHOLE", "NOT_LISTED")]
+    extra = [name for name, _, _ in files if name == "NOT_LISTED"]
     if wrong:
         key = "cli.verify.changed_one" if len(wrong) == 1 else "cli.verify.changed"
-        terminal.say(wording.sentence(key, count=len(wrong), total=len(files)))
-    for name in dict.fromkeys(wrong):
+        terminal.say(wording.sentence(key, count=len(wrong), total=len(files) - len(extra)))
+    if extra:
+        key = "cli.verify.extra_one" if len(extra) == 1 else "cli.verify.extra"
+        terminal.say(wording.sentence(key, count=len(extra)))
+    for name in dict.fromkeys((*wrong, *extra)):
         terminal.say(wording.sentence(f"cli.verify.remedy_{name.lower()}"))

@@ -5,14 +5,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hazardreport import wording
+from hazardreport.app.cli_anchors import tell_anchors
 from hazardreport.app.cli_commands import case_folder, edited, for_writing
 from hazardreport.app.terminal import Terminal
 from hazardreport.case.custody import Anchor, AnchorKind
-from hazardreport.errors import AnchorRefusedError, ExitCode
+from hazardreport.errors import AnchorRefusedError, ExitCode, UsageError
+from hazardreport.evidence.moments import is_later
+from hazardreport.evidence.names import shown
 
 if TYPE_CHECKING:
     from hazardreport.case.case import Case
-    from hazardreport.review.chain import Chain
+    from hazardreport.review.chain import Chain, Revision
 
 KINDS = {"sent": AnchorKind.SENT, "countersigned": AnchorKind.COUNTERSIGNED, "time-stamp": AnchorKind.TIME_STAMP}
 
@@ -30,7 +33,7 @@ def log(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         nobody = erased if revision.author_hash else wording.sentence("cli.log.nobody")
         terminal.say(
             wording.sentence(
-                "cli.log.revision", number=revision.number, time=revision.time, author=revision.author or nobody
+                "cli.log.revision", number=revision.number, time=revision.time, author=shown(revision.author) or nobody
             )
         )
         terminal.say("  " + told(revision, changes))
@@ -40,17 +43,8 @@ def log(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
                 terminal.say("    " + line(change))
     for problem in chain.problems:
         terminal.warn(wording.what(problem) + "\n" + wording.remedy(problem))
-    _tell_anchors(chain, terminal)
+    tell_anchors(chain, terminal)
     return ExitCode.INCOMPLETE_OR_CHANGED if chain.problems else ExitCode.DONE
-
-
-def _tell_anchors(chain: "Chain", terminal: Terminal) -> None:
-    for one in chain.anchors:
-        key = "cli.verify.anchored" if one.confirmed else "cli.verify.anchor_disagrees"
-        anchor = one.anchor
-        terminal.say(wording.sentence(key, revision=anchor.revision, kind=anchor.kind.value, when=anchor.when))
-    if not any(one.confirmed for one in chain.anchors):
-        terminal.say(wording.sentence("cli.verify.not_anchored", head=chain.head))
 
 
 def _chain(folder: Path) -> "Chain":
@@ -63,13 +57,12 @@ def anchor(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """The case says in whose hands the hash of a revision is; refused if the log has another hash for it."""
     from hazardreport.case.edits import next_id, record_anchor
 
-    revisions = {revision.number: revision.sha256 for revision in _chain(options.case).revisions}
-    if not revisions:
-        raise AnchorRefusedError(revision=options.revision or 0, head=wording.sentence("cli.log.none"))
-    number = options.revision or max(revisions)
-    head = revisions.get(number, "")
-    if not head or (options.head and not head.startswith(options.head.lower().replace(" ", ""))):
-        raise AnchorRefusedError(revision=number, head=head or wording.sentence("cli.anchor.no_revision"))
+    revisions = {revision.number: revision for revision in _chain(options.case).revisions}
+    number = options.revision or max(revisions, default=0)
+    when = options.when or terminal.now()
+    if reason := _not_so(options, revisions, number, when, terminal.now()):
+        raise AnchorRefusedError(reason=reason)
+    head = revisions[number].sha256
 
     def edit(case: "Case") -> "Case":
         return record_anchor(
@@ -80,7 +73,7 @@ def anchor(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
                 revision=number,
                 head=head,
                 whom=options.whom,
-                when=options.when or terminal.now(),
+                when=when,
                 reference=options.reference,
                 attachment=options.attachment,
             ),
@@ -93,6 +86,22 @@ def anchor(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     return ExitCode.DONE
 
 
+def _not_so(options: argparse.Namespace, revisions: "dict[int, Revision]", number: int, when: str, now: str) -> str:
+    """Why what is said of a hash that was handed over cannot be so, "" if it can."""
+    if not revisions:
+        return wording.sentence("cli.log.none")
+    if number not in revisions:
+        return wording.sentence("cli.anchor.no_revision", number=number)
+    found = revisions[number]
+    if not found.sha256.startswith(options.head.lower().replace(" ", "")):
+        return wording.sentence("cli.anchor.other_hash", number=number, head=found.sha256)
+    if not options.whom.strip():
+        return wording.sentence("cli.anchor.no_whom")
+    if is_later(found.time, when):
+        return wording.sentence("cli.anchor.earlier", when=when, number=number, saved=found.time)
+    return wording.sentence("cli.anchor.later", when=when, now=now) if is_later(when, now) else ""
+
+
 def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """The case without one person; the log keeps its hashes and stays valid."""
     from hazardreport.case.personal import Person
@@ -101,6 +110,8 @@ def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     from hazardreport.storage.erasing import erase as erased
     from hazardreport.storage.revision import Signature
 
+    if not (options.person or options.name or options.picture or options.recognisable):
+        raise UsageError(message=wording.sentence("cli.erase.nothing_asked"), command="hazardreport erase")
     with for_writing(options.case, terminal) as opened:
         case = opened.case
         pictures = frozenset(options.picture) | (recognisable_pictures(case) if options.recognisable else frozenset())

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TextIO
 
+from hazardreport.evidence.names import shown
+
 Clock = Callable[[], datetime]
 
 
@@ -39,7 +41,7 @@ class Terminal:
 
     def say(self, text: str) -> None:
         """One line of the answer."""
-        self.out.write(text + "\n")
+        self.out.write(_plain(text) + "\n")
 
     def progress(self, text: str) -> None:
         """One line about work that takes a while."""
@@ -49,7 +51,7 @@ class Terminal:
 
     def warn(self, text: str) -> None:
         """One line that a person must read even when quiet."""
-        self.err.write(text + "\n")
+        self.err.write(_plain(text) + "\n")
         self.err.flush()
 
     def now(self) -> str:
@@ -60,6 +62,11 @@ class Terminal:
 def author_from(environment: Mapping[str, str] = os.environ) -> str:
     """HAZARDREPORT_AUTHOR names who changes a case where no --author does."""
     return environment.get("HAZARDREPORT_AUTHOR", "").strip()
+
+
+def _plain(text: str) -> str:
+    """The text with control characters shown, not obeyed, line by line."""
+    return "\n".join(shown(line) for line in text.split("\n"))
 
 
 def debug_wanted(environment: Mapping[str, str] = os.environ) -> bool:

@@ -11,6 +11,7 @@ from typing import Any
 from hazardreport.case.case import Case
 from hazardreport.case.custody import Anchor
 from hazardreport.errors import (
+    AnchorDisagreesError,
     CaseInvalidError,
     Fault,
     HazardReportError,
@@ -117,9 +118,15 @@ def check_chain(case_bytes: bytes, log_bytes: bytes | None, values_bytes: bytes 
         problems.append(ValuesMissingError(path=names[layout.VALUES], count=missing))
     if case is not None:
         problems += _disagreement(record_in(case_bytes), head, log, texts, names[layout.CASE])
+    anchors = _anchors(case, log) if case is not None else ()
+    problems += [
+        AnchorDisagreesError(revision=one.anchor.revision, whom=one.anchor.whom or "?")
+        for one in anchors
+        if not one.confirmed
+    ]
     return Chain(
         revisions=tuple(_revision(line, sha256, texts) for line, sha256 in zip(log.lines, log.hashes, strict=True)),
-        anchors=_anchors(case, log) if case is not None else (),
+        anchors=anchors,
         published_from=case.published_from if case is not None else "",
         problems=tuple(problems),
     )

@@ -141,7 +141,8 @@ def _checks(
 ) -> tuple[FileCheck, ...]:
     """The record first, then the other listed files, then those that are not listed."""
     listed = sorted({layout.CASE, *manifest.hashes}, key=lambda path: (path != layout.CASE, path))
-    found = [path for path in (*evidence_files(folder), *_beside(folder)) if path not in manifest.hashes]
+    known = frozenset(listed)
+    found = [path for path in (*evidence_files(folder), *_beside(folder)) if path not in known]
     checks: list[FileCheck] = []
     for path in (*listed, *found):
         step(len(checks), len(listed) + len(found))

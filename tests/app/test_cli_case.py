@@ -155,7 +155,7 @@ def test_one_changed_byte_is_found(answered: Answered, demo: Path) -> None:
 
     assert answer.code == 1
     assert "changed     pictures/picture-004.jpg" in answer.out
-    assert "1 of 10 files is not as it was saved." in answer.out
+    assert "1 of 10 listed files is not as it was saved." in answer.out
 
 
 def test_a_case_that_is_no_case_is_told(answered: Answered, tmp_path: Path) -> None:

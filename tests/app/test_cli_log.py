@@ -2,13 +2,14 @@
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from hazardreport.errors import ExitCode
-from hazardreport.storage.folder import open_case
+from hazardreport.storage.folder import open_case, save_case
 
 Answered = Callable[..., Any]
 
@@ -119,3 +120,86 @@ def test_a_log_that_was_rewritten_is_told(answered: Answered, case: Path) -> Non
     code, err = answer.code, answer.err
     assert code == ExitCode.INCOMPLETE_OR_CHANGED
     assert "line 3" in err
+
+
+def test_a_broken_anchor_is_no_whole_case(answered: Answered, case: Path) -> None:
+    answered("anchor", str(case), "--kind", "sent", "--with", "market surveillance office")
+    saved = open_case(case, for_writing=False).case
+    forged = replace(saved, anchors=(replace(saved.anchors[0], head="0" * 64),))
+    save_case(forged, case)
+    for command in ("verify", "log"):
+        answer = answered(command, str(case))
+        assert answer.code == ExitCode.INCOMPLETE_OR_CHANGED
+        assert "The anchor of revision 3, said to be with market surveillance office" in answer.err
+        assert "No hash of any revision was given away" not in answer.out
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("--with", " "), "nobody is named"),
+        (("--with", "x", "--when", "2019-01-01T00:00:00+00:00"), "is before revision 3 was saved"),
+        (("--with", "x", "--when", "2031-01-01T00:00:00+00:00"), "is later than now"),
+    ],
+)
+def test_an_anchor_that_cannot_be_so_is_refused(
+    answered: Answered, case: Path, words: tuple[str, ...], why: str
+) -> None:
+    answer = answered("anchor", str(case), "--kind", "countersigned", *words)
+    assert answer.code == ExitCode.INPUT_REFUSED
+    assert why in answer.err
+
+
+def test_verify_says_that_a_case_has_no_log(answered: Answered) -> None:
+    old = Path(__file__).parents[1] / "old-cases" / "1" / "case"
+    answer = answered("verify", str(old))
+    assert answer.code == 0
+    assert "This case has no log, so nobody can tell" in answer.out
+
+
+def test_without_the_list_of_hashes_nobody_is_told_to_move_the_record(answered: Answered, case: Path) -> None:
+    (case / "manifest-sha256.txt").unlink()
+    answer = answered("verify", str(case))
+    assert answer.code == ExitCode.INCOMPLETE_OR_CHANGED
+    assert answer.out.count("not listed  case.json") == 1
+    assert "move it out" not in answer.out
+    assert "Without the list of hashes none of the 3 files can be checked" in answer.out
+
+
+def test_a_file_put_beside_is_no_saved_file_that_changed(answered: Answered, case: Path) -> None:
+    (case / "pictures" / "extra.jpg").write_bytes(b"x")
+    answer = answered("verify", str(case))
+    assert "1 that nobody listed." in answer.out
+    assert "not as they were saved" not in answer.out
+
+
+def test_what_somebody_else_changed_is_not_signed_by_whoever_calls_a_command(
+    answered: Answered, case: Path, tmp_path: Path
+) -> None:
+    record = (case / "case.json").read_bytes().replace(b"Wax pot, craft club", b"Toy")
+    (case / "case.json").write_bytes(record)
+    (tmp_path / "note.txt").write_text("note", encoding="utf-8")
+    answer = answered("attach", str(case), str(tmp_path / "note.txt"), "--author", "Ada Instance")
+    assert "a revision of its own" in answer.err
+    lines = answered("log", str(case)).out.splitlines()
+    assert [line.split(", ")[-1] for line in lines if line.startswith("Revision")][-2:] == [
+        "nobody named",
+        "Ada Instance",
+    ]
+
+
+def test_an_author_with_odd_characters_forges_no_line(answered: Answered, tmp_path: Path) -> None:
+    answered("new", str(tmp_path / "case"), "--author", "Eve\n  SHA-256 0000\x1b[31m")
+    out = answered("log", str(tmp_path / "case")).out
+    assert "Eve[U+000A]  SHA-256 0000[U+001B][31m" in out
+
+
+def test_an_empty_wish_to_erase_is_refused(answered: Answered, case: Path) -> None:
+    answer = answered("erase", str(case))
+    assert answer.code == ExitCode.USAGE
+    assert "say what to erase" in answer.err
+
+
+def test_what_is_not_there_is_told_as_such(answered: Answered, tmp_path: Path) -> None:
+    for command in ("verify", "assess", "log"):
+        assert "There is no file or folder" in answered(command, str(tmp_path / "nowhere")).err

@@ -46,21 +46,21 @@ def test_a_pack_says_what_it_holds_and_verifies(
     answer = answered("pack", demo, "--out", tmp_path / "demo.zip", "--quiet")
     assert (answer.code, answer.err) == (0, "")
     assert "demo.zip holds revision" in answer.out
-    assert "Anchored in time: revision 4: hash sent, " in answer.out
+    assert "Anchored (as the case says): revision 4: hash sent, " in answer.out
     verified = answered("verify", tmp_path / "demo.zip")
     assert verified.code == 0
     assert "whole       data/case.json\n" in verified.out
     assert "Every file is as it was packed" in verified.out
-    assert "Ask whoever holds it" in verified.out
+    assert "Ask them: if the hash is the same there" in verified.out
     assert fingerprint(demo) == before
 
 
 def test_a_pack_without_an_anchor_says_so(answered: Answered, tmp_path: Path) -> None:
     assert answered("new", tmp_path / "new").code == 0
     answer = answered("pack", tmp_path / "new", "--out", tmp_path / "new.zip")
-    assert "Anchored in time: no: nobody else holds the hash" in answer.out
-    assert "so the author could have rewritten the log" in answered("verify", tmp_path / "new.zip").out
-    assert "so the author could have rewritten the log" in answered("verify", tmp_path / "new").out
+    assert "Anchored (as the case says): no: nobody else holds the hash" in answer.out
+    assert "so whoever can write to the case could have rewritten the log" in answered("verify", tmp_path / "new.zip").out
+    assert "so whoever can write to the case could have rewritten the log" in answered("verify", tmp_path / "new").out
 
 
 def test_the_same_case_packed_twice_at_one_time_gives_the_same_file(demo: Path, tmp_path: Path) -> None:
