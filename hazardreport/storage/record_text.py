@@ -1,6 +1,8 @@
 """The record as JSON text, field by field: proved to read back as it is, and laid out for people.
 
-A field that this process proved or laid out last time is known by its text, so a save after one edit costs one field.
+A field is proved again unless it is the very same object that this process proved last time, and laid out again unless
+its text is the same, so a save after one edit costs one field. Text alone proves nothing: JSON writes what is no finite
+number as null.
 """
 
 import typing
@@ -17,7 +19,7 @@ Texts = Mapping[str, bytes]
 
 _HINTS = typing.get_type_hints(Case)
 _OPENING, _CLOSING = b'{\n  "case": {\n', b"\n  }\n}"
-_proved: dict[str, bytes] = {}
+_proved: dict[str, tuple[Any, bytes]] = {}
 _laid_out: dict[str, tuple[bytes, bytes]] = {}
 
 
@@ -30,18 +32,29 @@ def proved(case: Case) -> tuple[Case, Texts] | None:
     otherwise: dict[str, Any] = {}
     for name in (field.name for field in fields(Case)):
         value = getattr(case, name)
-        try:
-            text = msgspec.json.encode(value)
-            if text != _proved.get(name):
-                again = msgspec.json.decode(text, type=_HINTS[name])
-                if again != value:
-                    return None
-                text, otherwise[name] = msgspec.json.encode(again), again
-                _proved[name] = text
-        except (UnicodeEncodeError, msgspec.MsgspecError):
-            return None
-        texts[name] = text
+        known = _proved.get(name)
+        if known is None or known[0] is not value:
+            known = _proof(value, _HINTS[name])
+            if known is None:
+                return None
+            _proved[name] = known
+        if known[0] is not value:
+            otherwise[name] = known[0]
+        texts[name] = known[1]
     return replace(case, **otherwise), texts
+
+
+def _proof(value: Any, type: Any) -> tuple[Any, bytes] | None:
+    """A field as it will be read back and its text; the field itself if it is written so, None if it is not equal."""
+    try:
+        text = msgspec.json.encode(value)
+        again = msgspec.json.decode(text, type=type)
+        if again != value:
+            return None
+        text_again = msgspec.json.encode(again)
+    except (UnicodeEncodeError, msgspec.MsgspecError):
+        return None
+    return (value, text) if text_again == text else (again, text_again)
 
 
 def joined(texts: Texts) -> bytes:
