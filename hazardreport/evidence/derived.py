@@ -1,7 +1,8 @@
 """Pictures for showing, printing and publishing: upright, covered, scaled, on white, without any metadata.
 
-What a cover hides is replaced in the decoded picture before anything is scaled, so no pixel from below it has a part in
-any pixel of the answer. The answer carries pixels in sRGB and nothing else. The original is only read.
+What a cover hides is replaced in the decoded picture before anything is scaled, and as far around it as the coding of
+the file mixed it in. Nothing below it has a part in any pixel of the answer, but for the rounding in WebP and HEIC that
+`derived_covers` tells of. The answer carries pixels in sRGB and nothing else. The original is only read.
 """
 
 import hashlib

@@ -1,24 +1,37 @@
-"""Covers of a picture: which stored pixels are replaced so that nothing of what lies below reaches a derived picture.
+"""Covers of a picture: which stored pixels are replaced so that what lies below has no part in a derived picture.
 
-A decoder spreads what it reads: colours that were stored at half the resolution are smoothed over their neighbours, and
-a progressive JPEG that ends early is smoothed over whole blocks. A cover is widened by as much. What the file's own
-coding carried over an edge (the rest of a block of 8 pixels that lies across it) is part of the original and stays.
+A lossy file codes blocks of pixels together: what stands below a cover tells of itself in the rest of every block that
+the cover touches, and a decoder smooths colours and edges beyond that. A cover is widened by as much: in JPEG to whole
+coded units of the file, in WebP to macroblocks and the reach of their smoothing, in TIFF and HEIC, whose blocks may
+begin anywhere once they are upright, by a whole block on each side.
+
+Of JPEG, and of TIFF with JPEG data, no pixel of the answer then depends on what was below. WebP and HEIC also predict
+each block from those before it, code the rest rounded, and choose how finely by the whole picture, so that rounding
+may differ anywhere. Measured in WebP of quality 40 to 90, other things below the same cover: differences up to 8 levels
+of 255 in flat surroundings and even slopes, 50 in noise of 60 levels, at any distance. HEIC was not measured. Only
+leaving the picture out would avoid it. Nor is undone what a camera did before coding, such as sharpening across an
+edge: covers are drawn with room.
 """
 
 from collections.abc import Iterable, Iterator
-from math import ceil, floor
+from math import ceil, floor, gcd
 
 from PIL import Image
 
 from hazardreport.case.picture import Cover
-from hazardreport.evidence.opening import JPEG, PNG, TIFF
+from hazardreport.evidence.opening import JPEG, PNG, TIFF, WEBP
 
 FILL = (104, 110, 116)
 """Colour of a cover in everything derived: one flat grey."""
 
 Box = tuple[int, int, int, int]
 _WHOLE = (1, 1, 0, 0)
-_PHOTOMETRIC, _LUMA_AND_COLOURS = 262, 6
+_MACROBLOCKS = (16, 16, 8, 8)
+_BLOCK = 8
+_LARGEST_HEIC_BLOCK, _SMOOTHED_EDGE = 32, 8
+_PHOTOMETRIC, _LUMA_AND_COLOURS, _PARTS = 262, 6, 530
+_LOSSLESS = {"raw", "tiff_raw_16", "packbits", "tiff_lzw", "tiff_deflate", "tiff_adobe_deflate", "lzma", "zstd"}
+_LOSSLESS |= {"tiff_ccitt", "group3", "group4"}
 _SMOOTHED_TERMS = range(1, 10)
 """Coefficients of a block whose absence makes a decoder smooth the blocks around it."""
 
@@ -71,14 +84,14 @@ def _stored_place(x: float, y: float, orientation: int, width: int, height: int)
 
 
 def spread(image: Image.Image, media_type: str, data: bytes) -> tuple[int, int, int, int]:
-    """How far a decoder carries pixels: the grid that an edge is widened to, and the pixels beyond it.
+    """How far a file's coding and its decoder carry pixels: the grid that an edge is widened to, and pixels beyond it.
 
     Parameters
     ----------
     image : Image
         Opened, its header read.
     media_type : str
-        Of the file; kinds whose coding is not known here are taken to have colours at half the resolution.
+        Of the file; kinds whose coding is not known here are taken to be as coarse as HEIC.
     data : bytes
         The whole file.
 
@@ -90,25 +103,37 @@ def spread(image: Image.Image, media_type: str, data: bytes) -> tuple[int, int, 
     if media_type == PNG:
         return _WHOLE
     if media_type == TIFF:
-        return (4, 4, 1, 1) if _may_be_lossy(image) else _WHOLE
+        return _of_tiff(image)
+    if media_type == WEBP:
+        return _MACROBLOCKS if b"VP8 " in data else _WHOLE
     if media_type != JPEG:
-        return 2, 2, 1, 1
+        reach = _LARGEST_HEIC_BLOCK + _SMOOTHED_EDGE
+        return 1, 1, reach, reach
+    return _of_jpeg(image, data)
+
+
+def _of_jpeg(image: Image.Image, data: bytes) -> tuple[int, int, int, int]:
+    """Whole coded units, and the pixel that colours of less resolution are smoothed over."""
     layers: list[tuple[int, int, int, int]] = getattr(image, "layer", [])
-    wide, high = ([layer[at] for layer in layers] or [1] for at in (1, 2))
-    across, along = ceil(max(wide) / min(wide)), ceil(max(high) / min(high))
+    wide, high = ([layer[at] for layer in layers] or [4] for at in (1, 2))
     if image.info.get("progressive") and _ends_early(data, [layer[0] for layer in layers]):
-        return 8 * max(wide), 8 * max(high), 16 * max(wide) + 1, 16 * max(high) + 1
-    return across, along, int(across > 1), int(along > 1)
+        return _BLOCK * max(wide), _BLOCK * max(high), 16 * max(wide) + 1, 16 * max(high) + 1
+    across, along = max(wide) // gcd(*wide), max(high) // gcd(*high)
+    return _BLOCK * across, _BLOCK * along, int(across > 1), int(along > 1)
 
 
-def _may_be_lossy(tiff: Image.Image) -> bool:
-    """Whether a TIFF holds JPEG data, or colours at a part of the resolution."""
+def _of_tiff(tiff: Image.Image) -> tuple[int, int, int, int]:
+    """A whole block on each side if the file holds lossy data, or colours at a part of the resolution."""
     tags = getattr(tiff, "tag_v2", {})
-    return "jpeg" in str(tiff.info.get("compression", "jpeg")) or tags.get(_PHOTOMETRIC) == _LUMA_AND_COLOURS
+    if tiff.info.get("compression") in _LOSSLESS and tags.get(_PHOTOMETRIC) != _LUMA_AND_COLOURS:
+        return _WHOLE
+    parts = tags.get(_PARTS, (2, 2))
+    reach = _BLOCK * max(3, *(part for part in parts if isinstance(part, int) and part <= 4))
+    return 1, 1, reach, reach
 
 
 def fill(image: Image.Image, boxes: Iterable[Box], spread: tuple[int, int, int, int]) -> None:
-    """Replace the pixels of the boxes, each widened by what a decoder spreads, in place."""
+    """Replace the pixels of the boxes, each widened by what coding spreads, in place."""
     across, along, beside, below = spread
     for left, top, right, bottom in boxes:
         image.paste(
