@@ -72,8 +72,8 @@ class Comparison:
         """Changes of one value; `subject` are the records around it, `field` the keys within the innermost."""
         if before is after:
             return
-        if _records(before) or _records(after):
-            yield from self.records(before or [], after or [], subject, field[-1], kind)
+        if (_records(before) or _records(after)) and _listed(before) and _listed(after):
+            yield from self.records(before or [], after or [], subject, field[-1] if field else kind, kind)
         elif _plain(before) and _plain(after):
             yield from self.fields(before, after, subject, field, kind)
         elif _plain(after) and before is None:
@@ -189,6 +189,11 @@ def _records(value: Any) -> bool:
     return isinstance(value, list) and bool(value) and all(_plain(item) for item in value)
 
 
+def _listed(value: Any) -> bool:
+    """A list of records, or nothing where one may stand."""
+    return value is None or value == [] or _records(value)
+
+
 def _by_name(records: Sequence[Any], key: str) -> dict[str, Any]:
     """Records by the name that people know them by; those without one are counted."""
     found: dict[str, Any] = {}
@@ -216,8 +221,8 @@ def _name(record: Any, key: str, number: int) -> str:
 
 
 def word(key: str) -> str:
-    """The word for a field; one of a later program is told as it stands in the file."""
+    """The word for a field, never empty; one of a later program is told as it stands in the file."""
     try:
         return template(f"changes.field.{key}")
     except KeyError:
-        return key.replace("_", " ")
+        return key.replace("_", " ") or '""'
