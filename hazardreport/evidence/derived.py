@@ -5,9 +5,13 @@ the file mixed it in. Nothing below it has a part in any pixel of the answer, bu
 `derived_covers` tells of. The answer carries pixels in sRGB and nothing else. The original is only read.
 """
 
+import errno
 import hashlib
 import io
+import os
+import stat
 import textwrap
+from io import BufferedReader
 from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFont
@@ -114,9 +118,19 @@ def stand_in_jpeg(picture: Picture, longest_side: int, text: str) -> bytes:
     return _jpeg(image, 85)
 
 
+def opened_original(path: Path) -> BufferedReader:
+    """A stream of a regular file; an OSError says that it is none, and a pipe or device is never waited for."""
+    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        raise OSError(errno.EINVAL, os.strerror(errno.EINVAL))
+    return os.fdopen(descriptor, "rb")
+
+
 def _read(path: Path) -> bytes:
     try:
-        return path.read_bytes()
+        with opened_original(path) as stream:
+            return stream.read()
     except OSError as error:
         raise CouldNotReadError(path=str(path), reason=error.strerror or str(error)) from error
 

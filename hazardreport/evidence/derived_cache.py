@@ -14,7 +14,7 @@ from pathlib import Path
 
 from hazardreport.case.picture import Picture
 from hazardreport.errors import CouldNotReadError, PictureChangedError
-from hazardreport.evidence.derived import jpeg_of, original_bytes, stand_in_jpeg
+from hazardreport.evidence.derived import jpeg_of, opened_original, original_bytes, stand_in_jpeg
 
 BYTES_KEPT = 128_000_000
 """Most bytes of derived pictures that are kept at a time. [byte]"""
@@ -79,7 +79,7 @@ class FileHashes:
                 self._known.move_to_end(path)
                 return known[1]
         started = self._now()
-        with path.open("rb") as stream:
+        with opened_original(path) as stream:
             before = _fingerprint(os.fstat(stream.fileno()))
             found = hashlib.file_digest(stream, "sha256").hexdigest()
             after = _fingerprint(os.fstat(stream.fileno()))

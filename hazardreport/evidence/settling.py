@@ -11,7 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from hazardreport.errors import HazardReportError
 from hazardreport.evidence import disk
+from hazardreport.evidence.source import opened_source
 
 HIDDEN = ".*.part"
 """Pattern of everything that is under way: staged files and markers."""
@@ -117,8 +119,9 @@ def clear_abandoned(folder: Path, referenced: frozenset[str]) -> None:
 def _named(marker: Path) -> list[str]:
     """Names that a marker holds; what no import could have written there, a path or half a line, is none."""
     try:
-        data = marker.read_bytes()[: 1 << 24]
-    except OSError:
+        with opened_source(marker) as stream:
+            data = stream.read(1 << 24)
+    except (OSError, HazardReportError):
         return []
     whole, _, _ = data.rpartition(b"\n")
     return [name for line in whole.split(b"\n") if _NAME.fullmatch(name := line.decode("ascii", "replace"))]

@@ -91,7 +91,7 @@ def check_pack(path: Path) -> PackIntegrity:
         If it cannot be read.
     """
     try:
-        with path.open("rb") as stream:
+        with files.opened_regular(path) as stream:
             box = container(stream, path.name)
             found = packed_bag(box.members)
             if not found.payload and not found.tags.keys() & set(bag.TAG_FILES):

@@ -6,6 +6,7 @@ the same however large a member is.
 
 import contextlib
 import os
+import secrets
 import types
 import zlib
 from collections.abc import Iterable
@@ -37,14 +38,14 @@ class CanonicalZip:
     def __init__(self, path: Path, *, overwrite: bool = False) -> None:
         self._path = path
         self._overwrite = overwrite
-        self._part = path.with_name(f".{path.name}.part")
+        self._part = path.absolute().with_name(f".{secrets.token_hex(8)}.part")
         self._entries: list[Entry] = []
         self._place = 0
         self._descriptor = -1
 
     def __enter__(self) -> Self:
         self._refuse_to_overwrite()
-        flags = os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
+        flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | files.NEVER_ELSEWHERE
         try:
             self._descriptor = files.create(self._part, flags)
         except OSError as error:

@@ -34,12 +34,21 @@ def reason(error: OSError) -> str:
     return error.strerror or str(error)
 
 
-def _opened(path: Path) -> BufferedReader:
-    """A stream of a regular file; a pipe or device is never waited for."""
-    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+NEVER_ELSEWHERE = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+"""Flags with which a link is not followed and a pipe not waited for."""
+
+
+def demand_regular(descriptor: int) -> None:
+    """An OSError, and the descriptor closed, if what was opened is a pipe, a device or a folder."""
     if not stat.S_ISREG(os.fstat(descriptor).st_mode):
         os.close(descriptor)
         raise OSError(errno.EINVAL, sentence("storage.no_file"))
+
+
+def opened_regular(path: Path) -> BufferedReader:
+    """A stream of a regular file; a pipe or device is never waited for, an OSError says that it is none."""
+    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    demand_regular(descriptor)
     return os.fdopen(descriptor, "rb")
 
 
@@ -52,7 +61,7 @@ def read(path: Path) -> bytes:
         If the system refuses, if it is no regular file, or larger than any file of a case that is read whole.
     """
     try:
-        with _opened(path) as stream:
+        with opened_regular(path) as stream:
             large = os.fstat(stream.fileno()).st_size > READ_LIMIT
             data = b"" if large else stream.read()
     except OSError as error:
@@ -66,7 +75,7 @@ def read(path: Path) -> bytes:
 def sha256(path: Path) -> str:
     """SHA-256 of a file, hexadecimal, read in pieces."""
     try:
-        with _opened(path) as stream:
+        with opened_regular(path) as stream:
             return hashlib.file_digest(stream, "sha256").hexdigest()
     except OSError as error:
         raise CouldNotReadError(path=str(path), reason=reason(error)) from error
@@ -94,9 +103,10 @@ def write_all(descriptor: int, data: bytes) -> None:
 
 
 def write_through(path: Path, data: bytes) -> None:
-    """The bytes are in the file and on the disk; not atomic, so only for files that nobody reads yet."""
+    """The bytes are in a new file and on the disk; not atomic, so only for files that nobody reads yet."""
     try:
-        descriptor = create(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0))
+        remove(path)
+        descriptor = create(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | NEVER_ELSEWHERE)
         try:
             write_all(descriptor, data)
             fsync(descriptor)

@@ -151,7 +151,8 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
     if for_writing:
         try:
             held = acquire(folder)
-            finish_interrupted_save(folder)
+            with held.saving:
+                finish_interrupted_save(folder)
         except (CaseOpenElsewhereError, CaseReadOnlyError) as error:
             problems.append(error)
         except CouldNotWriteError as error:

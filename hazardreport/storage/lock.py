@@ -9,6 +9,7 @@ import errno
 import os
 import sys
 import threading
+import time
 import weakref
 from pathlib import Path
 
@@ -27,25 +28,56 @@ _LOCKED_BYTE = 1 << 30
 """Where the system locks single bytes it also keeps others from reading them; so this one is behind the text."""
 _LONGEST = 2_000
 _ATTEMPTS = 20
-_held: dict[Path, "CaseLock"] = {}
+_LOOKS = 5
+_BETWEEN_LOOKS = 0.01
+"""Somebody who only asks holds the lock for a moment; so it is tried so often, with pauses between. [s]"""
+_held: dict[Path, "_Shared"] = {}
 _mutex = threading.RLock()
+
+
+class _Shared:
+    """The locked file of one folder, for all holders in this process."""
+
+    def __init__(self, folder: Path, descriptor: int) -> None:
+        self.folder = folder
+        self.holders = 0
+        self.saving = threading.RLock()
+        self.free = weakref.finalize(self, _let_go, folder / layout.LOCK, descriptor, os.getpid())
 
 
 class CaseLock:
     """The right to write to one folder; shared within the process, freed by the last `release` or at its end."""
 
-    def __init__(self, folder: Path, descriptor: int) -> None:
-        self.folder = folder
-        self.holders = 1
-        self._free = weakref.finalize(self, _let_go, folder / layout.LOCK, descriptor, os.getpid())
+    def __init__(self, shared: _Shared) -> None:
+        self._shared = shared
+        self._released = False
+        shared.holders += 1
+
+    @property
+    def folder(self) -> Path:
+        """The folder, resolved."""
+        return self._shared.folder
+
+    @property
+    def holders(self) -> int:
+        """How many in this process hold it."""
+        return self._shared.holders
+
+    @property
+    def saving(self) -> threading.RLock:
+        """Taken while the files of the case are changed: one thread at a time."""
+        return self._shared.saving
 
     def release(self) -> None:
-        """One holder less; the last one frees the folder."""
+        """One holder less, once; the last one frees the folder."""
         with _mutex:
-            self.holders -= 1
-            if self.holders <= 0:
-                _held.pop(self.folder, None)
-                self._free()
+            if self._released:
+                return
+            self._released = True
+            self._shared.holders -= 1
+            if self._shared.holders <= 0:
+                _held.pop(self._shared.folder, None)
+                self._shared.free()
 
 
 def acquire(folder: Path) -> CaseLock:
@@ -62,17 +94,19 @@ def acquire(folder: Path) -> CaseLock:
     path = key / layout.LOCK
     with _mutex:
         if key in _held:
-            _held[key].holders += 1
-            return _held[key]
+            return CaseLock(_held[key])
         try:
             descriptor = _locked_descriptor(path)
+            for _ in range(_LOOKS):
+                if descriptor is None:
+                    time.sleep(_BETWEEN_LOOKS)
+                    descriptor = _locked_descriptor(path)
         except OSError as error:
             raise CaseReadOnlyError(path=str(folder), reason=files.reason(error)) from error
         if descriptor is None:
             raise CaseOpenElsewhereError(path=str(folder), holder=_holder(path))
-        lock = CaseLock(key, descriptor)
-        _held[key] = lock
-        return lock
+        _held[key] = _Shared(key, descriptor)
+        return CaseLock(_held[key])
 
 
 def elsewhere(folder: Path) -> str:
@@ -82,7 +116,8 @@ def elsewhere(folder: Path) -> str:
         if key in _held:
             return ""
         try:
-            descriptor = os.open(key / layout.LOCK, os.O_RDONLY)
+            descriptor = os.open(key / layout.LOCK, os.O_RDONLY | files.NEVER_ELSEWHERE)
+            files.demand_regular(descriptor)
         except OSError:
             return ""
         try:
@@ -96,7 +131,8 @@ def elsewhere(folder: Path) -> str:
 def _locked_descriptor(path: Path) -> int | None:
     """A descriptor that holds the lock and names us; None if another process holds it."""
     for _ in range(_ATTEMPTS):
-        descriptor = files.create(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0))
+        descriptor = files.create(path, os.O_RDWR | os.O_CREAT | files.NEVER_ELSEWHERE)
+        files.demand_regular(descriptor)
         try:
             if not _locked(descriptor):
                 os.close(descriptor)
@@ -147,7 +183,7 @@ def _locked(descriptor: int, *, shared: bool = False) -> bool:
 def _still_there(descriptor: int, path: Path) -> bool:
     """Whether the locked file is still the one of that name: its last holder may have removed it meanwhile."""
     try:
-        return os.path.samestat(os.fstat(descriptor), path.stat())
+        return os.path.samestat(os.fstat(descriptor), path.lstat())
     except FileNotFoundError:
         return False
 
@@ -155,7 +191,7 @@ def _still_there(descriptor: int, path: Path) -> bool:
 def _holder(path: Path) -> str:
     """Who is named in the file, for people; "?" if nobody is, or if it cannot be read."""
     try:
-        with path.open("rb") as stream:
+        with files.opened_regular(path) as stream:
             holder: Holder | None = holder_from_bytes(stream.read(_LONGEST))
     except OSError:
         return "?"
@@ -166,7 +202,7 @@ def _let_go(path: Path, descriptor: int, pid: int) -> None:
     """Removes the file while the lock is still held, then frees it; a forked child only closes its copy."""
     if os.getpid() == pid:
         with contextlib.suppress(OSError):
-            if os.path.samestat(os.fstat(descriptor), path.stat()):
+            if os.path.samestat(os.fstat(descriptor), path.lstat()):
                 files.unlink(path)
     with contextlib.suppress(OSError):
         os.close(descriptor)

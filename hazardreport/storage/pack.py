@@ -248,7 +248,7 @@ def _add(
     def pieces() -> Iterator[bytes]:
         place = count.located(path)
         try:
-            with place.open("rb", buffering=0) as stream:
+            with files.opened_regular(place) as stream:
                 while piece := stream.read(PIECE):
                     digest.update(piece)
                     yield piece

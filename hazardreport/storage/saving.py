@@ -66,7 +66,8 @@ def save_case(
     except CaseReadOnlyError as error:
         raise CouldNotWriteError(path=error.path, reason=error.reason) from error
     try:
-        return _saved(case, folder, signature or Signature(author=author, time=time), erase, erase_files)
+        with held.saving:
+            return _saved(case, folder, signature or Signature(author=author, time=time), erase, erase_files)
     finally:
         held.release()
 

@@ -88,7 +88,7 @@ def unpack(path: Path, into: Path) -> Unpacked:
     """
     new = _is_free(into)
     try:
-        stream = path.open("rb")
+        stream = files.opened_regular(path)
     except OSError as error:
         raise CouldNotReadError(path=str(path), reason=files.reason(error)) from error
     with stream:

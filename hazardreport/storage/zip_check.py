@@ -27,6 +27,7 @@ from hazardreport.storage.zip_format import (
     placed,
 )
 from hazardreport.storage.zip_reader import (
+    MEMBER_LIMIT,
     BadContentError,
     Directory,
     Member,
@@ -55,7 +56,7 @@ class Container:
 def check_zip(path: Path) -> tuple[Fault, ...]:
     """Every deviation from the bytes that our writer makes of these members, checksums of the contents included."""
     try:
-        with path.open("rb") as stream:
+        with files.opened_regular(path) as stream:
             found = container(stream, path.name)
             return found.faults + tuple(
                 one for member in found.members if (one := _content_fault(stream, member)) is not None
@@ -137,7 +138,7 @@ def _walked(stream: BinaryIO, length: int) -> tuple[Member, ...]:
     """Members from the first byte on, by their headers alone, as far as those are ours."""
     members: list[Member] = []
     place = 0
-    while True:
+    while len(members) < MEMBER_LIMIT:
         head = at(stream, place, LOCAL_HEAD.size)
         if len(head) < LOCAL_HEAD.size or not head.startswith(LOCAL):
             return tuple(members)
@@ -153,6 +154,7 @@ def _walked(stream: BinaryIO, length: int) -> tuple[Member, ...]:
             return tuple(members)
         members.append(_member(entry))
         place += len(expected) + size
+    return tuple(members)
 
 
 def _deviations(stream: BinaryIO, length: int, members: Sequence[Member], name: str) -> Iterator[Fault]:
