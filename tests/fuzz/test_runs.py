@@ -10,6 +10,9 @@ import pytest
 
 from tests.fuzz import run
 
+SECONDS = 25
+"""For each target here; by hand they run for minutes."""
+
 pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(find_spec("atheris") is None, reason="the fuzzer has wheels for Linux on x86-64 only"),
@@ -18,9 +21,9 @@ pytestmark = [
 
 @pytest.mark.parametrize("target", run.TARGETS)
 def test_every_input_is_read_or_refused_in_words(target: str, tmp_path: Path) -> None:
-    found = run.fuzz(target, artifacts=tmp_path)
+    found = run.fuzz(target, seconds=SECONDS, artifacts=tmp_path)
     assert found.code == run.HELD, found.output
-    assert found.inputs >= 5_000
+    assert found.inputs >= 100
     assert found.edges >= 50
 
 

@@ -5,7 +5,7 @@ import typing
 from collections.abc import Iterator
 from typing import Any
 
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, Phase, given, seed, settings
 
 from hazardreport.case.case import Case
 from tests.storage.generated_cases import records
@@ -44,17 +44,26 @@ def filled(record: Any) -> Iterator[tuple[str, str]]:
 
 
 def test_every_field_of_every_record_is_generated() -> None:
-    found: set[tuple[str, str]] = set()
+    """In as many batches as it takes, up to ten: a field that no strategy reaches stays missing in all of them."""
+    missing = set(fields_of(Case))
+    for number in range(10):
 
-    @given(case=records(Case))
-    @settings(
-        derandomize=True, deadline=None, max_examples=400, phases=(Phase.generate,), suppress_health_check=HealthCheck
-    )
-    def collect(case: Case) -> None:
-        found.update(filled(case))
+        @seed(number)
+        @given(case=records(Case))
+        @settings(
+            database=None,
+            deadline=None,
+            max_examples=150,
+            phases=(Phase.generate,),
+            suppress_health_check=HealthCheck,
+        )
+        def collect(case: Case) -> None:
+            missing.difference_update(filled(case))
 
-    collect()
-    assert set(fields_of(Case)) - found == set()
+        collect()
+        if not missing:
+            break
+    assert missing == set()
 
 
 def test_a_field_that_is_never_generated_would_be_named() -> None:
