@@ -116,6 +116,12 @@ def clear_abandoned(folder: Path, referenced: frozenset[str]) -> None:
             disk.gone(part)
 
 
+def settling_names(folder: Path) -> frozenset[str]:
+    """Names that the markers of a folder hold: of files whose record may not be on the disk yet."""
+    markers = [part for part in folder.glob(HIDDEN) if _MARKER.fullmatch(part.name)]
+    return frozenset(name for marker in markers for name in _named(marker))
+
+
 def _named(marker: Path) -> list[str]:
     """Names that a marker holds; what no import could have written there, a path or half a line, is none."""
     try:

@@ -3,6 +3,7 @@
 A hash shows that a file is the one that was listed; it does not show who listed it or when.
 """
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -26,7 +27,16 @@ from hazardreport.evidence.names import shown
 from hazardreport.review.chain import Chain, check_chain
 from hazardreport.storage import files, layout
 from hazardreport.storage.case_json import case_from_bytes
-from hazardreport.storage.manifest import Counting, Manifest, counting, evidence_files, manifest_bytes, read_manifest
+from hazardreport.storage.manifest import (
+    Counting,
+    Manifest,
+    counting,
+    evidence_files,
+    manifest_bytes,
+    odd_files,
+    read_manifest,
+    steady,
+)
 
 
 class FileState(StrEnum):
@@ -78,11 +88,20 @@ def check_folder(folder: Path, step: Callable[[int, int], object] = lambda done,
     CouldNotReadError
         If the folder cannot be listed.
     """
+    return steady(folder, lambda: _checked(folder, step), lambda found: found.whole)
+
+
+def _checked(folder: Path, step: Callable[[int, int], object]) -> Integrity:
     count = counting(folder)
-    manifest = read_manifest(count.manifest)
+    problems: list[HazardReportError] = []
+    try:
+        manifest = read_manifest(count.manifest)
+        written = None if manifest is None else files.read(count.manifest)
+    except CouldNotReadError as error:
+        manifest, written = Manifest(hashes={}), None
+        problems.append(error)
     if manifest is None and not count.case.is_file():
         raise NoCaseError(path=str(folder))
-    problems: list[HazardReportError] = []
     if manifest is None:
         problems.append(ManifestMissingError(path=str(folder / layout.MANIFEST)))
         manifest = Manifest(hashes={})
@@ -94,7 +113,7 @@ def check_folder(folder: Path, step: Callable[[int, int], object] = lambda done,
     checks = _checks(folder, count, manifest, step)
     if case is not None:
         problems += disagreements(case, manifest, {check.path for check in checks})
-    if manifest.hashes and not manifest.damaged and not _as_we_write(count.manifest, manifest):
+    if manifest.hashes and not manifest.damaged and written != manifest_bytes(manifest.hashes):
         problems.append(ManifestDamagedError(path=str(folder / layout.MANIFEST), lines="–"))
     chain = _chain(folder, count)
     return Integrity(files=checks, problems=(*problems, *chain.problems), chain=chain)
@@ -108,15 +127,14 @@ def check_log(folder: Path) -> Chain:
     NoCaseError
         If there is no record.
     """
-    count = counting(folder)
-    if not count.case.is_file():
-        raise NoCaseError(path=str(folder))
-    return _chain(folder, count)
 
+    def read() -> Chain:
+        count = counting(folder)
+        if not count.case.is_file():
+            raise NoCaseError(path=str(folder))
+        return _chain(folder, count)
 
-def _as_we_write(path: Path, manifest: Manifest) -> bool:
-    """Whether the manifest is written as the program writes it, so that no byte of it escapes."""
-    return files.read(path) == manifest_bytes(manifest.hashes)
+    return steady(folder, read, lambda found: not found.problems)
 
 
 def _chain(folder: Path, count: Counting) -> Chain:
@@ -142,7 +160,7 @@ def _checks(
     """The record first, then the other listed files, then those that are not listed."""
     listed = sorted({layout.CASE, *manifest.hashes}, key=lambda path: (path != layout.CASE, path))
     known = frozenset(listed)
-    found = [path for path in (*evidence_files(folder), *_beside(folder)) if path not in known]
+    found = [path for path in (*evidence_files(folder), *odd_files(folder), *_beside(folder)) if path not in known]
     checks: list[FileCheck] = []
     for path in (*listed, *found):
         step(len(checks), len(listed) + len(found))
@@ -162,7 +180,7 @@ def _beside(folder: Path) -> list[str]:
 
 def _check(path: Path, name: str, listed: str) -> FileCheck:
     name = shown(name)
-    if not path.exists() and not path.is_symlink():
+    if not os.path.lexists(path):
         return FileCheck(path=name, state=FileState.MISSING, listed=listed)
     found = ""
     if path.is_file() and not path.is_symlink():

@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
+from hazardreport import wording
 from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Picture
@@ -24,6 +25,7 @@ from hazardreport.errors import (
     LogMissingError,
     ManifestDamagedError,
     ManifestMissingError,
+    NewerCaseFormatError,
     NewerCaseReadOnlyError,
     PatchRefusedError,
     PictureChangedError,
@@ -83,7 +85,10 @@ def _from_elsewhere(folder: Path, count: Counting) -> tuple[Path, Case | None]:
 
 def manifest_problems(count: Counting) -> list[HazardReportError]:
     """What is wrong with the list of hashes, and record files that are not as listed."""
-    manifest = read_manifest(count.manifest)
+    try:
+        manifest = read_manifest(count.manifest)
+    except CouldNotReadError as error:
+        return [error]
     if manifest is None:
         return [ManifestMissingError(path=str(count.manifest))]
     problems: list[HazardReportError] = []
@@ -114,6 +119,8 @@ def with_unsaved_work(folder: Path, case: Case) -> tuple[Case, list[HazardReport
         return case, [JournalDamagedError(path=path, listing=error.listing)]
     except CouldNotReadError as error:
         return case, [JournalDamagedError(path=path, listing=f"- {error.reason}")]
+    except NewerCaseFormatError as error:
+        return case, [JournalDamagedError(path=path, listing=f"- {wording.what(error)}")]
     if unsaved is None or replace(unsaved, revision=case.revision) == case:
         return case, []
     return unsaved, [UnsavedWorkRecoveredError(path=path, revision=unsaved.revision)]

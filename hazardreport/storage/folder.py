@@ -1,8 +1,10 @@
 """A case as a folder: made, saved, opened, copied. A save is whole or has not happened; opening loses nothing."""
 
 import contextlib
+import os
 import shutil
 from dataclasses import dataclass
+from io import BufferedReader
 from pathlib import Path
 
 from hazardreport.case.case import Case
@@ -28,7 +30,7 @@ from hazardreport.storage.condition import (
     with_unsaved_work,
 )
 from hazardreport.storage.lock import CaseLock, acquire, elsewhere
-from hazardreport.storage.manifest import Counting, counting, evidence_files, read_manifest
+from hazardreport.storage.manifest import Counting, counting, evidence_files, read_manifest, steady
 from hazardreport.storage.saving import finish_interrupted_save, save_case
 
 __all__ = [
@@ -114,7 +116,10 @@ def _clear_leftovers(folder: Path, count: Counting, case: Case, problems: list[H
             files.unlink(part)
     if any(isinstance(problem, JournalDamagedError) for problem in problems):
         return
-    manifest = read_manifest(count.manifest)
+    try:
+        manifest = read_manifest(count.manifest)
+    except CouldNotReadError:
+        return
     listed = [Path(path).name for path in (manifest.hashes if manifest else ())]
     named = [picture.file for picture in case.pictures] + [one.file for one in case.attachments]
     for name in (layout.PICTURES, layout.ATTACHMENTS):
@@ -158,10 +163,8 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
         except CouldNotWriteError as error:
             problems.append(CaseReadOnlyError(path=error.path, reason=error.reason))
     try:
-        count = counting(folder)
-        case, found = saved_record(folder, count)
+        count, case, found = steady(folder, lambda: _saved(folder), lambda found: not found[2])
         problems += found
-        problems += manifest_problems(count)
         if not elsewhere(folder):
             case, found = with_unsaved_work(folder, case)
             problems += found
@@ -179,6 +182,13 @@ def open_case(folder: Path, *, for_writing: bool = True) -> OpenedCase:
     return OpenedCase(case=case, folder=folder, problems=tuple(problems), read_only=read_only, lock=held)
 
 
+def _saved(folder: Path) -> tuple[Counting, Case, list[HazardReportError]]:
+    """The files that count, the case in them, and what is wrong with record and manifest."""
+    count = counting(folder)
+    case, problems = saved_record(folder, count)
+    return count, case, problems + manifest_problems(count)
+
+
 def copy_case(source: Path, target: Path) -> Path:
     """The folder of a copy: record, manifest and pictures byte by byte, without journal, lock and older records.
 
@@ -194,6 +204,7 @@ def copy_case(source: Path, target: Path) -> Path:
     if not counting(source).case.is_file():
         raise NoCaseError(path=str(source))
     new = _is_free(target)
+    target = target.absolute()
     part = target.with_name(f".{target.name}.part")
     try:
         part.parent.mkdir(parents=True, exist_ok=True)
@@ -202,7 +213,7 @@ def copy_case(source: Path, target: Path) -> Path:
         (part / layout.PICTURES).mkdir()
         for name, place in _copied_files(source):
             (part / name).parent.mkdir(parents=True, exist_ok=True)
-            files.write_through(part / name, files.read(place))
+            _copy(place, part / name)
         if not new:
             target.rmdir()
         files.replace(part, target)
@@ -214,6 +225,25 @@ def copy_case(source: Path, target: Path) -> Path:
         shutil.rmtree(part, ignore_errors=True)
         raise
     return target
+
+
+def _copy(place: Path, target: Path) -> None:
+    """The bytes of a file in a new one, on the disk, however many there are."""
+    with files.opened_regular(place) as stream:
+        descriptor = files.create(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL | files.NEVER_ELSEWHERE)
+        try:
+            while piece := _piece(stream, place):
+                files.write_all(descriptor, piece)
+            files.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def _piece(stream: BufferedReader, place: Path) -> bytes:
+    try:
+        return stream.read(files.PIECE)
+    except OSError as error:
+        raise CouldNotReadError(path=str(place), reason=files.reason(error)) from error
 
 
 def _copied_files(source: Path) -> list[tuple[str, Path]]:

@@ -1,16 +1,28 @@
 """The list of hashes of a case (hash, two spaces, path), and which of two files counts after a save was cut off."""
 
+import contextlib
 import os
 import re
-from collections.abc import Mapping
+import stat
+import time
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
+from typing import TypeVar
 
 from hazardreport.case.case import Case
-from hazardreport.errors import CouldNotReadError
+from hazardreport.errors import CouldNotReadError, HazardReportError
+from hazardreport.evidence.settling import settling_names
 from hazardreport.storage import files, layout
+
+READINGS = 5
+"""So often the files of a case are read while somebody saves."""
+BETWEEN_READINGS = 0.02
+"""[s]"""
+
+Found = TypeVar("Found")
 
 _DRIVE = re.compile("[A-Za-z]:")
 _NO_PARTS = frozenset(("", ".", ".."))
@@ -126,6 +138,38 @@ def counting(folder: Path) -> Counting:
     return Counting(folder=folder, manifest=folder / layout.MANIFEST, files=own)
 
 
+def steady(folder: Path, read: Callable[[], Found], is_whole: Callable[[Found], bool]) -> Found:
+    """What reading the files of a case gives; read again while somebody saves, unless nothing is wrong with it."""
+    for number in range(READINGS):
+        before = _trace(folder)
+        last = number == READINGS - 1
+        try:
+            found = read()
+        except (HazardReportError, OSError):
+            if last or _trace(folder) == before:
+                raise
+        else:
+            if last or is_whole(found) or _trace(folder) == before:
+                return found
+        time.sleep(BETWEEN_READINGS)
+    raise AssertionError
+
+
+def _trace(folder: Path) -> tuple[object, ...]:
+    """What differs as soon as a save has done anything to the record or the manifest."""
+    found: list[object] = []
+    for name in (*layout.RECORD, layout.MANIFEST):
+        for place in (folder / name, folder / layout.pending(name)):
+            try:
+                status = place.lstat()
+                found.append((status.st_ino, status.st_size, status.st_mtime_ns))
+            except OSError:
+                found.append(None)
+    with contextlib.suppress(CouldNotReadError):
+        found.append(files.read(folder / layout.MANIFEST))
+    return tuple(found)
+
+
 def _found(folder: Path, name: str, listed: str) -> Path | None:
     for path in (folder / name, folder / layout.pending(name)):
         if _hash(path) == listed:
@@ -149,11 +193,28 @@ def _listed(path: Path) -> Mapping[str, str] | None:
 
 
 def evidence_files(folder: Path) -> tuple[str, ...]:
-    """Paths of all files in the folders of pictures and attachments, hidden parts left out."""
-    return tuple(path for name in (layout.PICTURES, layout.ATTACHMENTS) for path in _files_in(folder, name))
+    """Paths of all files in the folders of pictures and attachments that a manifest can list, hidden parts left out."""
+    return tuple(path for path in _all_paths(folder) if listable(path, folder / path))
 
 
-def _files_in(folder: Path, name: str) -> tuple[str, ...]:
+def odd_files(folder: Path) -> tuple[str, ...]:
+    """Paths of what lies there and cannot be listed: links, pipes, devices, names that no manifest holds."""
+    return tuple(path for path in _all_paths(folder) if not listable(path, folder / path))
+
+
+def listable(path: str, place: Path) -> bool:
+    """Whether a manifest can hold the path, and a regular file lies at the place."""
+    try:
+        return _inside(path) and stat.S_ISREG(place.lstat().st_mode)
+    except OSError:
+        return False
+
+
+def _all_paths(folder: Path) -> tuple[str, ...]:
+    return tuple(path for name in (layout.PICTURES, layout.ATTACHMENTS) for path in _paths_in(folder, name))
+
+
+def _paths_in(folder: Path, name: str) -> tuple[str, ...]:
     place = folder / name
     if not place.is_dir():
         return ()
@@ -162,9 +223,10 @@ def _files_in(folder: Path, name: str) -> tuple[str, ...]:
         raise CouldNotReadError(path=str(place), reason=files.reason(error)) from error
 
     found = []
-    for root, _, names in os.walk(place, onerror=refused):
+    for root, folders, names in os.walk(place, onerror=refused):
         start = Path(root).relative_to(folder).as_posix()
-        found += [f"{start}/{one}" for one in names if not layout.is_beside_the_case(one)]
+        links = [one for one in folders if os.path.islink(os.path.join(root, one))]
+        found += [f"{start}/{one}" for one in (*names, *links) if not layout.is_beside_the_case(one)]
     return tuple(sorted(found))
 
 
@@ -172,14 +234,22 @@ def evidence_hashes(case: Case, folder: Path, before: Manifest | None, without: 
     """Hashes of pictures and attachments for the next manifest; files of `without` were erased and are not listed.
 
     A hash is what was found when the file was taken in, or what the manifest said before; only a file that nobody has
-    listed is read. So a save never gives a changed picture a fresh hash.
+    listed is read. So a save never gives a changed picture a fresh hash. Not listed is a file that cannot be read, and
+    one that is still being taken in: nobody has listed it and the record does not name it.
     """
     known = {path: listed for path, listed in before.hashes.items() if path not in layout.RECORD} if before else {}
     named = {f"{layout.PICTURES}/{picture.file}": picture.sha256 for picture in case.pictures}
     named |= {f"{layout.ATTACHMENTS}/{attachment.file}": attachment.sha256 for attachment in case.attachments}
-    found = dict.fromkeys(evidence_files(folder), "")
-    return {
-        path: listed or files.sha256(folder / path)
-        for path, listed in {**found, **known, **named}.items()
-        if path not in without
-    }
+    listed = {**known, **named}
+    new = [path for path in evidence_files(folder) if path not in listed]
+    coming = _settling(folder) if new else frozenset()
+    for path in new:
+        if path not in coming and path not in without and (sha256 := _hash(folder / path)):
+            listed[path] = sha256
+    return {path: sha256 for path, sha256 in listed.items() if path not in without}
+
+
+def _settling(folder: Path) -> frozenset[str]:
+    """Paths of files that have their names while their record is not safe on the disk yet."""
+    places = (layout.PICTURES, layout.ATTACHMENTS)
+    return frozenset(f"{place}/{name}" for place in places for name in settling_names(folder / place))

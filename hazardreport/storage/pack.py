@@ -75,6 +75,7 @@ def pack_case(
     FileInTheWayError, CouldNotWriteError
         If the pack could not be written; then nothing is left of it.
     """
+    out = out.absolute()
     if out.resolve().is_relative_to(folder.resolve()):
         raise CouldNotWriteError(path=str(out), reason=wording.sentence("storage.inside_case"))
     count = counting(folder)
@@ -136,7 +137,7 @@ def _content_faults(count: Counting, hashes: Mapping[str, str]) -> list[Fault]:
     faults = []
     for path, sha256 in hashes.items():
         place = count.located(path)
-        if not place.exists() and not place.is_symlink():
+        if not os.path.lexists(place):
             faults.append(fault(path, "file_missing_here"))
         elif not _is_file(place) or files.sha256(place) != sha256:
             faults.append(fault(path, "file_changed"))

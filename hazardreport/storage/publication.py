@@ -113,6 +113,7 @@ def publish_case(folder: Path, into: Path, *, created: str, salt: Salt = random_
     -----
     Refuses besides what `published_folder` refuses.
     """
+    into = into.absolute()
     _refuse_inside(folder, into)
     if into.is_symlink() or (into.exists() and not (into.is_dir() and not any(into.iterdir()))):
         raise FolderNotEmptyError(path=str(into))
