@@ -36,7 +36,9 @@ NAME_LETTERS = 3
 """Fewest letters of a word of a name that is looked for by itself."""
 LINE_LETTERS = 4
 """Fewest letters and digits of a line, or of a part of an address, that is looked for by itself."""
-_MAIL = re.compile(r"[\w.+%-]+@[\w-]+(?:\.[\w-]+)+")
+_MAIL = re.compile(r"(?:(?<![\w.+%-])[\w.+%-]++|[\w.+%-]{1,64})@[\w-]++(?:\.[\w-]++)+")
+"""A mailbox is tried whole from where it begins and bounded from within: a long text costs no more than its length."""
+_REMARK = re.compile(r"\([^)]{0,200}\)")
 _NUMBER = re.compile(r"(?<![\w.])[+(]{0,2}\d(?:[ \t./()-]{0,3}\d){6,18}(?!\w)")
 _DATE = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[./]\d{1,2}[./]\d{4}")
 
@@ -101,7 +103,7 @@ def _lines(text: str) -> Iterator[str]:
 def _parts(text: str) -> Iterator[str]:
     """What stands between commas, and that without a remark in brackets."""
     for part in re.split(r"[,;\n\r]+", text):
-        for piece in (part, re.sub(r"\([^)]*\)", " ", part)):
+        for piece in (part, _REMARK.sub(" ", part)):
             if _letters(piece) >= LINE_LETTERS and _plain(piece) not in _common():
                 yield piece.strip()
 

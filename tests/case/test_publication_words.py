@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Competence, Submitter
 from hazardreport.case.custody import Item, Transfer
-from hazardreport.case.identifying_words import identifying_words
+from hazardreport.case.identifying_words import _MAIL, identifying_words
 from hazardreport.case.reading import Quantity, Reading
 from hazardreport.case.stated import value
 from hazardreport.case.word_search import WordSearch, folded
@@ -187,3 +187,34 @@ def test_plain_letters_are_folded_as_any_others(text: str) -> None:
     flat, origin = folded(text)
     general, places = folded(f"{text}é")
     assert (flat, origin) == (general[:-1], places[:-1])
+
+
+@pytest.mark.parametrize(
+    ("text", "mail"),
+    [
+        ("write to r.oakes@x.example now", "r.oakes@x.example"),
+        (f"{'a' * 90}@x.example", f"{'a' * 90}@x.example"),
+        ("r.oakes@x.example%ina@y.example", "%ina@y.example"),
+        ("@@ina@y.example.", "ina@y.example"),
+        ("ina@ y.example", ""),
+        ("ina@example", ""),
+    ],
+)
+def test_addresses_are_found_whole(text: str, mail: str) -> None:
+    found = _MAIL.findall(text)
+    assert (mail in found) if mail else not found
+
+
+@settings(derandomize=True, deadline=None, max_examples=300)
+@given(st.text("ab.@%- ", max_size=30))
+def test_addresses_are_those_of_the_plain_pattern(text: str) -> None:
+    """The plain pattern takes a time that grows with the square of a long text; ours finds the same."""
+    assert _MAIL.findall(text) == re.findall(r"[\w.+%-]+@[\w-]+(?:\.[\w-]+)+", text)
+
+
+@pytest.mark.parametrize("sign", ["a", "(", " (", "a.", "1 ", "a@"])
+def test_a_long_text_is_searched(sign: str) -> None:
+    """Twenty thousand letters."""
+    long = f"{sign * (20_000 // len(sign))}, r.oakes@x.example"
+    words = identifying_words(Case(id="T", submitter=Submitter(address=value(long))))
+    assert words.spans("ask r.oakes@x.example")
