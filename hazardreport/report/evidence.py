@@ -101,7 +101,10 @@ def _derived(picture: Picture) -> str:
         return sentence("report.evidence.shown_uncovered")
     reasons = Counter(cover.reason.strip() or sentence("report.words.no_reason") for cover in picture.covers)
     told = ", ".join(reason if times == 1 else f"{times} \u00d7 {reason}" for reason, times in reasons.items())
-    key = "report.evidence.shown_covered_one" if count == 1 else "report.evidence.shown_covered"
+    if picture.derived_from:
+        key = "report.evidence.shown_published_one" if count == 1 else "report.evidence.shown_published"
+    else:
+        key = "report.evidence.shown_covered_one" if count == 1 else "report.evidence.shown_covered"
     return sentence(key, count=count, reasons=told)
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from hazardreport import wording
 from hazardreport.case.case import Case
-from hazardreport.case.picture import Mark, Picture, Placement
+from hazardreport.case.picture import Cover, Mark, Picture, Placement
 from hazardreport.case.publication import Published, published
 from hazardreport.errors import (
     CouldNotWriteError,
@@ -187,6 +187,8 @@ def _made(found: Published, source: Path, target: Path, signature: Signature) ->
 def derived_record(record: Picture, original: Picture, data: bytes, width: int, height: int) -> Picture:
     """The record of a derived picture: its file, and places on it in its own pixels.
 
+    Its covers say where it was covered; the file itself shows nothing below them any more.
+
     Parameters
     ----------
     record : Picture
@@ -209,7 +211,7 @@ def derived_record(record: Picture, original: Picture, data: bytes, width: int, 
         width=width,
         height=height,
         orientation=1,
-        covers=(),
+        covers=tuple(_cover(cover, across, along) for cover in record.covers),
         placements=tuple(Placement(letter=one.letter, x=one.x * across, y=one.y * along) for one in record.placements),
         marks=tuple(_scaled(mark, across, along) for mark in record.marks),
         derived_from=original.sha256,
@@ -218,3 +220,8 @@ def derived_record(record: Picture, original: Picture, data: bytes, width: int, 
 
 def _scaled(mark: Mark, across: float, along: float) -> Mark:
     return replace(mark, vertices=tuple((x * across, y * along) for x, y in mark.vertices))
+
+
+def _cover(cover: Cover, across: float, along: float) -> Cover:
+    left, right, top, bottom = cover.left * across, cover.right * across, cover.top * along, cover.bottom * along
+    return replace(cover, left=left, top=top, right=right, bottom=bottom)

@@ -246,6 +246,16 @@ def test_covers_of_a_picture_are_counted_with_their_reasons(kept: Case, assessme
     assert "The original carries a geographic position; this file does not." in text
 
 
+def test_a_published_picture_was_covered_before(kept: Case, assessment: Assessment) -> None:
+    first, plate = kept.pictures
+    cover = plate.covers[0]
+    pictures = (replace(first, derived_from="d" * 64, covers=(cover,)), replace(plate, derived_from="e" * 64))
+    text = "\n".join(told(built(replace(kept, pictures=pictures), assessment)))
+    assert "covered before publication (1 place: face)" in text
+    assert "covered before publication (3 places: 2 × face, no reason was given)" in text
+    assert "nothing covered" not in text
+
+
 def test_a_withheld_picture_is_not_said_to_be_shown(kept: Case, assessment: Assessment) -> None:
     document = report_document(
         kept, assessment, profile("us-agency-harm"), created=CREATED, withheld={"picture-002": "it was changed"}

@@ -31,6 +31,7 @@ from tests.evidence.planted import planted_jpeg
 from tests.storage.searched import nearest
 
 NOON = "2026-06-01T12:00:00Z"
+HIDDEN = Cover(id="cover-001", left=10, top=20, right=60, bottom=90, reason="face")
 
 
 def salts() -> Salt:
@@ -53,7 +54,7 @@ def folder(tmp_path: Path) -> Path:
     first = replace(
         first,
         recognisable=Recognisable.NO,
-        covers=(Cover(id="cover-001", left=10, top=20, right=60, bottom=90, reason="face"),),
+        covers=(HIDDEN,),
         placements=(Placement(letter="A", x=12.5, y=200.0),),
     )
     source.write_bytes(planted_jpeg())
@@ -70,7 +71,7 @@ def test_a_folder_of_its_own_with_derived_pictures(folder: Path, tmp_path: Path)
     assert check_folder(tmp_path / "public").whole
     (picture,) = opened.case.pictures
     original = open_case(folder, for_writing=False).case.pictures[0]
-    assert (picture.media_type, picture.orientation, picture.covers) == ("image/jpeg", 1, ())
+    assert (picture.media_type, picture.orientation, picture.covers) == ("image/jpeg", 1, (HIDDEN,))
     assert (picture.width, picture.height) == (original.width, original.height) == (200, 320)
     assert picture.placements == original.placements
     assert picture.derived_from == original.sha256
@@ -223,10 +224,12 @@ def test_places_on_a_picture_that_was_made_smaller_follow_it() -> None:
         height=6000,
         placements=(Placement(letter="A", x=4500.0, y=3000.0),),
         marks=(Mark(id="mark-001", kind=MarkKind.ARROW, vertices=((0.0, 0.0), (9000.0, 6000.0))),),
+        covers=(replace(HIDDEN, left=30, top=60, right=90, bottom=600),),
     )
     found = derived_record(original, original, b"x", 6000, 4000)
     assert found.placements == (Placement(letter="A", x=3000.0, y=2000.0),)
     assert found.marks[0].vertices == ((0.0, 0.0), (6000.0, 4000.0))
+    assert found.covers == (replace(HIDDEN, left=20.0, top=40.0, right=60.0, bottom=400.0),)
     assert (found.width, found.height, found.size) == (6000, 4000, 1)
 
 
