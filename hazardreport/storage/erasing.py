@@ -4,23 +4,28 @@ The log keeps its hashes and stays valid; that and when something was erased sta
 before are out of reach.
 """
 
+import contextlib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
+
+import msgspec
 
 from hazardreport.case.case import Case
 from hazardreport.case.erasing import without_person, without_picture
 from hazardreport.case.personal import Person, person_of
 from hazardreport.case.picture import Recognisable
-from hazardreport.errors import CouldNotWriteError, NoSuchRecordError
+from hazardreport.case.word_search import WordSearch
+from hazardreport.errors import CouldNotWriteError, NoSuchRecordError, PatchRefusedError
 from hazardreport.storage import files, layout
 from hazardreport.storage.case_json import plain_document
 from hazardreport.storage.journal import clear_journal
 from hazardreport.storage.log import Log, log_from_bytes, operations_of, place_of, texts_of
+from hazardreport.storage.patch import difference, patched
 from hazardreport.storage.revision import Signature
 from hazardreport.storage.saving import save_case
-from hazardreport.storage.values import hash_in, values_from_bytes
+from hazardreport.storage.values import hash_in, hashes_in, opened, values_from_bytes
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,9 +33,9 @@ class Wish:
     """What is to be erased.
 
     persons   whose fields go
-    pictures  ids of pictures whose file goes too
+    pictures  ids of pictures, in the record or in the log, whose file and texts go
     authors   names, or parts of names, of authors of revisions that go
-    words     names or addresses: every text in which one of them stands is erased, wherever it is in the log
+    words     names or addresses: every earlier text in which one of them stands (`case.word_search`) is erased
     reason    stands in place of answered fields
     """
 
@@ -56,23 +61,26 @@ def erase(case: Case, folder: Path, wish: Wish, signature: Signature) -> Case:
     Raises
     ------
     NoSuchRecordError
-        If a picture to be erased is not in the case.
+        If a picture to be erased is neither in the case nor in its log.
     CouldNotWriteError
         If the disk refuses. If that happens while files are removed, the record is erased already, and `verify` names
         what still lies there.
     Further, what `save_case` raises.
     """
-    for picture_id in sorted(wish.pictures):
-        if case.picture(picture_id) is None:
-            raise NoSuchRecordError(kind="picture", id=picture_id)
-    gone = [picture for picture in case.pictures if picture.id in wish.pictures]
-    files_gone = frozenset(f"{layout.PICTURES}/{picture.file}" for picture in gone)
-    after = without_picture(without_person(case, wish.persons, wish.reason), wish.pictures)
     log = log_from_bytes(_bytes(folder / layout.LOG))
     texts = texts_of(values_from_bytes(_bytes(folder / layout.VALUES))[0])
-    present = _texts_in(plain_document(after))
-    of_pictures = frozenset().union(*(_texts_in(part) for part in _plain_pictures(case, wish.pictures))) - present
-    hashes = _hashes(log, texts, wish, present, of_pictures)
+    states = _states(log)
+    of_pictures, names = _of_pictures(states, texts, wish.pictures)
+    names |= {picture.file for picture in case.pictures if picture.id in wish.pictures}
+    known = {one["id"] for state in states for one in state["pictures"]} | {one.id for one in case.pictures}
+    for picture_id in sorted(wish.pictures - known):
+        raise NoSuchRecordError(kind="picture", id=picture_id)
+    after = without_picture(without_person(case, wish.persons, wish.reason), wish.pictures)
+    kept = {one.file for one in after.pictures}
+    files_gone = frozenset(f"{layout.PICTURES}/{name}" for name in names - kept)
+    hashes = _hashes(log, texts, wish, of_pictures, _resolved(log, states, texts, after))
+    if signature.author and WordSearch((*wish.words, *wish.authors)).spans(signature.author):
+        signature = replace(signature, author="")
     saved = save_case(after, folder, signature=signature, erase=hashes, erase_files=files_gone)
     clear_journal(folder)
     _remove(folder / name for name in files_gone)
@@ -80,36 +88,55 @@ def erase(case: Case, folder: Path, wish: Wish, signature: Signature) -> Case:
     return saved
 
 
+def _states(log: Log) -> list[Any]:
+    """The record after each line, hashes and all, as far as the log can be replayed."""
+    found: list[Any] = []
+    with contextlib.suppress(PatchRefusedError):
+        for number in range(1, len(log.lines) + 1):
+            before = msgspec.json.decode(msgspec.json.encode(found[-1])) if found else None
+            found.append(patched(before, operations_of(log.lines[number - 1])))
+    return [state for state in found if isinstance(state, dict) and isinstance(state.get("pictures"), list)]
+
+
+def _of_pictures(states: Iterable[Any], texts: dict[str, str], ids: frozenset[str]) -> tuple[set[str], set[str]]:
+    """Hashes of everything that was ever said of these pictures, and the names of their files."""
+    hashes: set[str] = set()
+    names: set[str] = set()
+    for picture in (one for state in states for one in state["pictures"] if one["id"] in ids):
+        hashes.update(hashes_in(picture))
+        names.add(opened(picture, texts, set())["file"])
+    return hashes, names
+
+
+def _resolved(log: Log, states: list[Any], texts: dict[str, str], after: Case) -> frozenset[str]:
+    """Hashes of the log that the record still stands on after the next line; none if the log cannot be continued."""
+    if log.faults or not states:
+        return frozenset()
+    last = opened(states[-1], texts, set())
+    return frozenset(hashes_in(patched(states[-1], difference(last, plain_document(after)))))
+
+
 def _bytes(path: Path) -> bytes:
     return files.read(path) if path.exists() else b""
 
 
-def _hashes(
-    log: Log, texts: dict[str, str], wish: Wish, present: frozenset[str], of_pictures: frozenset[str]
-) -> list[str]:
-    """Hashes in the log whose texts go, in the order of the log."""
+def _hashes(log: Log, texts: dict[str, str], wish: Wish, of_pictures: set[str], resolved: frozenset[str]) -> list[str]:
+    """Hashes whose texts go, in the order of the log; then those that no line names, whatever they say."""
+    words, authors = WordSearch(wish.words), WordSearch((*wish.words, *wish.authors))
     found: list[str] = []
-    for line in log.lines:
+    named: set[str] = set()
+    for line in () if log.faults else log.lines:
         author = hash_in(line.author)
-        if author and any(name.casefold() in texts.get(author, "").casefold() for name in wish.authors if name):
+        named.add(author)
+        if authors.spans(texts.get(author, "")):
             found.append(author)
         for operation in operations_of(line):
-            if "value" in operation:
-                place = place_of(operation["path"])
-                found += [
-                    one
-                    for one, where in _stand_ins(operation["value"], place)
-                    if person_of(where) in wish.persons
-                    or _named(texts.get(one, ""), wish.words, present)
-                    or (where.startswith("pictures[]") and texts.get(one) in of_pictures)
-                ]
-    return list(dict.fromkeys(one for one in found if one in texts))
-
-
-def _named(text: str, words: Iterable[str], present: frozenset[str]) -> bool:
-    """Whether one of the words stands in a text that the record no longer has."""
-    folded = text.casefold()
-    return text not in present and any(word.casefold() in folded for word in words if word.strip())
+            for one, where in _stand_ins(operation.get("value"), place_of(operation["path"])):
+                named.add(one)
+                if one in of_pictures or person_of(where) in wish.persons or words.spans(texts.get(one, "")):
+                    found.append(one)
+    found += [one for one in texts if one not in named]
+    return list(dict.fromkeys(one for one in found if one in texts and one not in resolved))
 
 
 def _stand_ins(value: Any, place: str) -> Iterable[tuple[str, str]]:
@@ -122,18 +149,6 @@ def _stand_ins(value: Any, place: str) -> Iterable[tuple[str, str]]:
     elif isinstance(value, list):
         for item in value:
             yield from _stand_ins(item, f"{place}[]")
-
-
-def _plain_pictures(case: Case, ids: frozenset[str]) -> list[Any]:
-    return [picture for picture in plain_document(case)["pictures"] if picture["id"] in ids]
-
-
-def _texts_in(part: Any) -> frozenset[str]:
-    """All texts in a plain JSON value."""
-    if isinstance(part, str):
-        return frozenset((part,))
-    parts = part.values() if isinstance(part, dict) else part if isinstance(part, list) else ()
-    return frozenset().union(*map(_texts_in, parts))
 
 
 def _remove(paths: Iterable[Path]) -> None:

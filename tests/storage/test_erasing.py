@@ -141,3 +141,37 @@ def test_a_picture_that_is_not_there_cannot_be_erased(folder: Path) -> None:
     with pytest.raises(errors.NoSuchRecordError):
         erase(case, folder, wish(pictures=frozenset({"picture-009"})), SIGNED)
     assert everything(folder) == before
+
+
+def test_erasing_twice_on_one_day_leaves_a_log_that_gives_the_record(folder: Path) -> None:
+    asked = wish(persons=frozenset({Person.SUBMITTER}), words=(*NAME.split(),), authors=frozenset({NAME}))
+    case = erase(open_case(folder, for_writing=False).case, folder, asked, SIGNED)
+    erase(case, folder, asked, SIGNED)
+    assert check_folder(folder).whole, check_folder(folder).problems
+
+
+def test_texts_of_a_log_that_cannot_be_read_go_too(folder: Path) -> None:
+    case = open_case(folder, for_writing=False).case
+    data = bytearray((folder / "log.jsonl").read_bytes())
+    data[5] ^= 1
+    (folder / "log.jsonl").write_bytes(bytes(data))
+    saved = save_case(replace(case, pictures=()), folder)
+    erase(saved, folder, wish(persons=frozenset({Person.SUBMITTER}), words=(*NAME.split(),)), SIGNED)
+    assert not planted(folder) & {*NAME.split(), STREET}
+
+
+def test_earlier_captions_and_pictures_no_longer_in_the_record_go_too(folder: Path) -> None:
+    case = open_case(folder, for_writing=False).case
+    changed = save_case(replace(case, pictures=(replace(case.pictures[0], caption="At the bench"),)), folder)
+    erase(save_case(replace(changed, pictures=()), folder), folder, wish(pictures=frozenset({"picture-001"})), SIGNED)
+    assert not (folder / "pictures" / "picture-001.jpg").exists()
+    assert b"at the bench" not in everything(folder).lower()
+    assert check_folder(folder).whole
+
+
+def test_words_are_found_across_a_line_end_and_the_eraser_is_not_written_back(folder: Path) -> None:
+    case = open_case(folder, for_writing=False).case
+    broken = save_case(replace(case, title="Pot of Philippa\nExample"), folder, author="Philippa Example")
+    asked = wish(words=("philippa example",))
+    erase(replace(broken, title="Pot"), folder, asked, Signature(author="Philippa Example"))
+    assert b"Philippa" not in everything(folder)
