@@ -113,6 +113,9 @@ def check_chain(case_bytes: bytes, log_bytes: bytes | None, values_bytes: bytes 
         problems.append(_told(LogDamagedError, names[layout.LOG], log.faults))
     if value_faults:
         problems.append(_told(ValuesDamagedError, names[layout.VALUES], value_faults))
+    if back := erased_in(log) & texts.keys():
+        told = [fault(sha256[:8], "value_erased") for sha256 in sorted(back)]
+        problems.append(_told(ValuesDamagedError, names[layout.VALUES], told))
     missing = _missing(log, texts)
     if missing:
         problems.append(ValuesMissingError(path=names[layout.VALUES], count=missing))

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from hazardreport.case.case import Case
+from hazardreport.case.word_search import WordSearch
 from hazardreport.errors import PatchRefusedError, ValuesMissingError
 from hazardreport.review.chain import Chain, Revision
 from hazardreport.review.record_changes import Change, Comparison, Deed, word
@@ -148,11 +149,11 @@ def field_by_field(changes: Iterable[Change]) -> tuple[Change, ...]:
 
 
 def places_with(case: Case, words: Sequence[str]) -> tuple[str, ...]:
-    """Where in the record one of the words still stands because a person wrote it there; case does not matter."""
-    folded = [word.casefold() for word in words if word.strip()]
+    """Where in the record one of the words still stands (`case.word_search`) because a person wrote it there."""
+    search = WordSearch(word for word in words if word.strip())
     found = [
         f"{one.subject} {one.field}".strip()
         for one in field_by_field(changes_between(Case(id=""), case))
-        if any(word in one.after.casefold() for word in folded)
+        if search.spans(one.after)
     ]
     return tuple(dict.fromkeys(found))

@@ -19,6 +19,7 @@ from hazardreport.errors import (
     ValuesMissingError,
 )
 from hazardreport.review.chain import Chain, check_chain
+from hazardreport.review.changes import places_with
 from hazardreport.storage.case_json import case_bytes
 from hazardreport.storage.log import log_from_bytes
 from hazardreport.storage.values import values_from_bytes
@@ -226,3 +227,19 @@ def test_a_record_that_cannot_be_read_leaves_the_log_readable(saves: Saves) -> N
     chain = check_chain(b"{", saves.log, saves.values)
     assert [one.number for one in chain.revisions] == [1, 2, 3, 4]
     assert chain.problems == ()
+
+
+def test_erased_texts_that_are_back_are_said(saves: Saves) -> None:
+    erasing = Saves(case=saves.case, log=saves.log, values=saves.values)
+    gone = [one for one in values_from_bytes(saves.values)[0] if one.text == "Kim"]
+    erasing.save(Case(id="C-1", title="Pot"), erase=[one.sha256 for one in gone])
+    back = erasing.values + saves.values[saves.values.index(gone[0].sha256.encode()) - 11 :].split(b"\n")[0] + b"\n"
+    found = check_chain(erasing.case, erasing.log, back).problems
+    assert [type(one) for one in found] == [ValuesDamagedError]
+    assert gone[0].sha256[:8] in str(found[0])
+
+
+def test_places_with_a_name_are_found_across_lines_and_forms_of_unicode() -> None:
+    case = Case(id="C-1", title="Pot of Mu\u0308ller\nand Rosa\nExample")
+    assert places_with(case, ("m\u00fcller",)) == places_with(case, ("Rosa Example",)) != ()
+    assert places_with(case, ("Ros", " ")) == ()
