@@ -91,6 +91,8 @@ def _replaced(published: "Published") -> list[str]:
 
 def _cautions(published: "Published") -> list[str]:
     """What the person must see before the publication leaves the house."""
+    from hazardreport.case.publication_looks import looks
+
     told = []
     open_ = [
         one.place.removeprefix("pictures[")[:-1] for one in _pictures(published) if one.why.name == "NOT_LOOKED_AT"
@@ -102,6 +104,10 @@ def _cautions(published: "Published") -> list[str]:
         for one in published.withheld
         if one.shown_on
     ]
+    found = looks(published.case)
+    if found:
+        told.append(wording.sentence("publication.command.looks"))
+        told += [wording.sentence("publication.command.look", place=one.place, text=one.text) for one in found]
     if published.case.consents.publish is not Answer.YES:
         told.append(wording.sentence("publication.command.no_consent"))
     return [*told, wording.sentence("publication.command.hold_back"), wording.sentence("publication.command.read_it")]

@@ -56,6 +56,11 @@ def identifying_words(case: Case) -> WordSearch:
     return WordSearch((word for word in sorted(words) if word not in ours), sorted(numbers))
 
 
+def addresses_and_numbers(text: str) -> tuple[str, ...]:
+    """E-mail addresses in a text, then what looks like telephone numbers; dates are none."""
+    return (*_MAIL.findall(text), *_NUMBER.findall(_DATE.sub(" ", text)))
+
+
 def _personal_texts(case: Case) -> Iterator[tuple[str, str]]:
     ours = {"", sentence("publication.withheld"), sentence("publication.reason")}
     return ((place, text) for place, text in _texts(case, "", inside=False) if text.strip() not in ours)
