@@ -420,6 +420,15 @@ class CaseNotSavableError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class LogFullError(HazardReportError):
+    """A revision more would make the log, or the texts behind it, longer than they are read."""
+
+    key = "log_full"
+    path: str
+    problem: str
+
+
+@dataclass(kw_only=True, eq=False)
 class CaseOpenElsewhereError(HazardReportError):
     """Another process that is alive has the case open."""
 

@@ -80,7 +80,7 @@ def line_hash(line: bytes) -> str:
 
 def log_from_bytes(data: bytes) -> Log:
     """The log in the bytes of log.jsonl; what does not hold together is told in `faults`, nothing is raised."""
-    if refused := _too_dear(data):
+    if refused := too_dear(data):
         return Log(faults=(refused,))
     lines: list[Line] = []
     hashes: list[str] = []
@@ -108,13 +108,13 @@ def log_from_bytes(data: bytes) -> Log:
     return Log(lines=tuple(lines), hashes=tuple(hashes), head=head, faults=tuple(faults))
 
 
-def _too_dear(data: bytes) -> Fault | None:
-    """Why a log is not read at all."""
+def too_dear(data: bytes) -> Fault | None:
+    """Why a log is not read at all, or None."""
     if len(data) > BYTE_LIMIT:
         return fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000)
-    if data.count(b"\n") > LINE_LIMIT:
+    if len(data) > LINE_LIMIT and data.count(b"\n") > LINE_LIMIT:
         return fault("", "too_many_lines", limit=LINE_LIMIT)
-    if sum(data.count(sign) for sign in (b"[", b"{", b",")) > VALUE_LIMIT:
+    if len(data) > VALUE_LIMIT and sum(data.count(sign) for sign in (b"[", b"{", b",")) > VALUE_LIMIT:
         return fault("", "too_many_values", limit=VALUE_LIMIT)
     return None
 

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from hazardreport.case.case import Case
-from hazardreport.errors import CaseReadOnlyError, CouldNotWriteError, HazardReportError
-from hazardreport.storage import files, layout
+from hazardreport.errors import CaseReadOnlyError, CouldNotWriteError, HazardReportError, LogFullError
+from hazardreport.storage import files, layout, log, values
+from hazardreport.storage.faults import sentence
 from hazardreport.storage.lock import acquire
 from hazardreport.storage.manifest import (
     Counting,
@@ -56,6 +57,8 @@ def save_case(
         If the disk is full or the folder may not be written; the case saved before is intact.
     CaseNotSavableError
         If the case holds a value that no file could give back.
+    LogFullError
+        If log or values would be longer than they are read; the case saved before is intact.
     CaseOpenElsewhereError
         If another process that is alive has the case open.
     NewerCaseFormatError
@@ -77,6 +80,7 @@ def _saved(case: Case, folder: Path, signature: Signature, erase: Sequence[str],
     manifest = read_manifest(folder / layout.MANIFEST)
     before = _before(count, manifest)
     written = next_revision(case, before, signature, erase)
+    _refuse_what_would_not_be_read(folder, written)
     hashes = evidence_hashes(written.case, folder, manifest, erase_files)
     data = {layout.CASE: written.record, layout.LOG: written.log, layout.VALUES: written.values}
     hashes |= {name: files.digest(content) for name, content in data.items()}
@@ -94,6 +98,14 @@ def _saved(case: Case, folder: Path, signature: Signature, erase: Sequence[str],
     with contextlib.suppress(OSError):
         files.unlink(folder / layout.PREVIOUS)
     return written.case
+
+
+def _refuse_what_would_not_be_read(folder: Path, written: Written) -> None:
+    """A log or values beyond the limits of their readers are not written: the next save would have to begin anew."""
+    looks = ((layout.LOG, log.too_dear(written.log)), (layout.VALUES, values.too_dear(written.values)))
+    for name, refused in looks:
+        if refused is not None:
+            raise LogFullError(path=str(folder / name), problem=sentence(refused))
 
 
 def _take_their_places(folder: Path) -> None:

@@ -119,12 +119,19 @@ def values_bytes(values: Iterable[Value]) -> bytes:
     return b"".join(msgspec.json.encode(value) + b"\n" for value in values)
 
 
+def too_dear(data: bytes) -> Fault | None:
+    """Why a file of values is not read at all, or None."""
+    if len(data) > BYTE_LIMIT:
+        return fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000)
+    if len(data) > LINE_LIMIT and data.count(b"\n") > LINE_LIMIT:
+        return fault("", "too_many_lines", limit=LINE_LIMIT)
+    return None
+
+
 def values_from_bytes(data: bytes) -> tuple[list[Value], list[Fault]]:
     """The values of the file, and what is wrong with its lines: unreadable, written otherwise than we write, false."""
-    if len(data) > BYTE_LIMIT:
-        return [], [fault("", "too_many_bytes", limit=BYTE_LIMIT // 1_000_000)]
-    if data.count(b"\n") > LINE_LIMIT:
-        return [], [fault("", "too_many_lines", limit=LINE_LIMIT)]
+    if refused := too_dear(data):
+        return [], [refused]
     values: list[Value] = []
     faults = Gathered()
     for number, line in lines_of(data):
