@@ -98,7 +98,11 @@ def check_pack(path: Path) -> PackIntegrity:
                 faults = box.faults or found.faults
                 raise PackRefusedError(path=str(path), count=len(faults), listing=listing(faults), details=faults)
             hashes = _hashes(path, box.members)
-            tags = {name: _content(stream, member, TAG_LIMIT) for name, member in found.tags.items()}
+            tags = {
+                name: _content(stream, member, TAG_LIMIT)
+                for name, member in found.tags.items()
+                if name in bag.TAG_FILES
+            }
             records = {
                 name: _content(stream, found.payload[name], RECORD_LIMIT)
                 for name in layout.RECORD
@@ -196,7 +200,7 @@ def _tag_checks(
         checks.append(FileCheck(path=name, state=state, sha256=sha256, listed=expected))
     unknown = [
         FileCheck(path=shown(name), state=FileState.NOT_LISTED, sha256=digests[name])
-        for name in sorted(tags)
+        for name in sorted(found.tags)
         if name not in bag.TAG_FILES
     ]
     return checks + unknown
@@ -285,9 +289,9 @@ def _said_otherwise(
         "Derived": derived(case, log_from_bytes(records.get(layout.LOG, b""))),
     }
     faults = [
-        fault(f"{bag.INFO}, {label}", "bag_info_says", said=said.get(label, ""), found=fact)
+        fault(f"{bag.INFO}, {label}", "bag_info_says", said=said.get(label, ""), found=bag.cut(fact))
         for label, fact in facts.items()
-        if said.get(label, "") != fact
+        if said.get(label, "") != bag.cut(fact)
     ]
     if found.root != safe_name(case.id) + "/":
         faults.append(fault("", "bag_info_says", said=found.root, found=safe_name(case.id) + "/"))

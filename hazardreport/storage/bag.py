@@ -25,6 +25,8 @@ DATA = "data/"
 LINE_LIMIT = 400_000
 INFO_LIMIT = 100_000
 """Lines of a manifest, and bytes of a bag-info.txt, that are looked at."""
+VALUE_LIMIT = 4_000
+"""Longest value of a bag-info.txt; what is longer is cut when it is written. [character]"""
 TAG_FILES = (INFO, BAGIT, MANIFEST, TAG_MANIFEST)
 
 DECLARATION = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
@@ -69,7 +71,12 @@ def info_bytes(info: BagInfo) -> bytes:
         "Anchored": info.anchored,
         "Derived": info.derived,
     }
-    return "".join(f"{label}: {_written(value)}\n" for label, value in lines.items() if value).encode()
+    return "".join(f"{label}: {_written(cut(value))}\n" for label, value in lines.items() if value).encode()
+
+
+def cut(value: str) -> str:
+    """As much of a value as bag-info.txt holds."""
+    return value[:VALUE_LIMIT]
 
 
 def info_from_bytes(data: bytes) -> dict[str, str]:

@@ -40,6 +40,8 @@ from hazardreport.storage.zip_reader import (
 
 TAG_LIMIT = 32_000_000
 """Largest tag file. [byte]"""
+TAGS_LIMIT = 2 * TAG_LIMIT
+"""All tag files together that are read whole. [byte]"""
 SIZE_LIMIT = 256_000_000_000
 """Most that a pack may unpack to. [byte]"""
 RATIO_LIMIT = 200
@@ -167,6 +169,8 @@ def _checked_bag(stream: BinaryIO, path: Path, into: Path) -> PackedBag:
     if total > min(SIZE_LIMIT, room):
         faults.append(fault("", "zip_no_room", size=total, limit=max(0, min(SIZE_LIMIT, room))))
     faults += [fault(one.name, "tag_too_large", limit=TAG_LIMIT) for one in found.tags.values() if one.size > TAG_LIMIT]
+    if sum(found.tags[name].size for name in _known_tags(found)) > TAGS_LIMIT:
+        faults.append(fault("", "tag_too_large", limit=TAGS_LIMIT))
     if faults:
         raise refused(str(path), *faults)
     return found
@@ -175,7 +179,7 @@ def _checked_bag(stream: BinaryIO, path: Path, into: Path) -> PackedBag:
 def _fill(stream: BinaryIO, path: Path, found: PackedBag, part: Path) -> None:
     """The folder of the case, whole, or an error with every fault of the contents."""
     faults: list[Fault] = []
-    tags = {name: content(stream, member, faults) for name, member in found.tags.items()}
+    tags = {name: content(stream, found.tags[name], faults) for name in _known_tags(found)}
     if faults:
         raise refused(str(path), *faults)
     payload = _manifests(tags, bag.PAYLOAD_MANIFEST, faults)
@@ -186,7 +190,7 @@ def _fill(stream: BinaryIO, path: Path, found: PackedBag, part: Path) -> None:
         faults.append(fault("", "bag_no_manifest"))
     for algorithm, hashes in payload.items():
         faults += manifest_faults(hashes, found.payload, f"manifest-{algorithm}.txt")
-    faults += _tag_faults(tags, tag_hashes)
+    faults += _tag_faults(stream, found, tag_hashes)
     if faults:
         raise refused(str(path), *faults)
     with _writing(part):
@@ -211,6 +215,13 @@ def _fill(stream: BinaryIO, path: Path, found: PackedBag, part: Path) -> None:
     files.write_through(part / layout.MANIFEST, manifest_bytes(sha256))
     for folder in (part, *(place for place in part.rglob("*") if place.is_dir())):
         files.sync_folder(folder)
+
+
+def _known_tags(found: PackedBag) -> list[str]:
+    """The tag files that mean something here; of the others only the hashes count."""
+    patterns = (bag.PAYLOAD_MANIFEST, bag.TAG_MANIFESTS)
+    named = (bag.BAGIT, bag.INFO)
+    return [name for name in found.tags if name in named or any(one.fullmatch(name) for one in patterns)]
 
 
 def content(stream: BinaryIO, member: Member, faults: list[Fault]) -> bytes:
@@ -243,14 +254,25 @@ def _manifests(tags: Mapping[str, bytes], pattern: re.Pattern[str], faults: list
     return found
 
 
-def _tag_faults(tags: Mapping[str, bytes], tag_hashes: Hashes) -> Iterator[Fault]:
-    """Tag files that are not as a tag manifest says."""
+def _tag_faults(stream: BinaryIO, found: PackedBag, tag_hashes: Hashes) -> Iterator[Fault]:
+    """Tag files whose content is bad, or that are not as a tag manifest says."""
+    digests: dict[str, Mapping[str, str]] = {}
+    for path, member in found.tags.items():
+        workers = {name: hashlib.new(name, usedforsecurity=False) for name in tag_hashes}
+        try:
+            for piece in pieces(stream, member):
+                for worker in workers.values():
+                    worker.update(piece)
+        except BadContentError as error:
+            yield error.fault
+            continue
+        digests[path] = {name: worker.hexdigest() for name, worker in workers.items()}
     for algorithm, hashes in tag_hashes.items():
         name = f"tagmanifest-{algorithm}.txt"
         for path, value in hashes.items():
-            if path not in tags:
+            if path not in found.tags:
                 yield fault(path, "file_missing", manifest=name)
-            elif hashlib.new(algorithm, tags[path], usedforsecurity=False).hexdigest() != value:
+            elif path in digests and digests[path][algorithm] != value:
                 yield fault(path, "file_changed_in_pack", manifest=name)
 
 
