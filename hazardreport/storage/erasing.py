@@ -19,6 +19,7 @@ from hazardreport.case.picture import Recognisable
 from hazardreport.case.word_search import WordSearch
 from hazardreport.errors import CouldNotWriteError, NoSuchRecordError, PatchRefusedError
 from hazardreport.storage import files, layout
+from hazardreport.storage.begun import MARKER, begin
 from hazardreport.storage.case_json import plain_document
 from hazardreport.storage.journal import clear_journal
 from hazardreport.storage.log import Log, log_from_bytes, operations_of, place_of, texts_of
@@ -63,8 +64,8 @@ def erase(case: Case, folder: Path, wish: Wish, signature: Signature) -> Case:
     NoSuchRecordError
         If a picture to be erased is neither in the case nor in its log.
     CouldNotWriteError
-        If the disk refuses. If that happens while files are removed, the record is erased already, and `verify` names
-        what still lies there.
+        If the disk refuses. If that happens while files are removed, the record is erased already, and the next
+        opening for writing removes what still lies there.
     Further, what `save_case` raises.
     """
     log = log_from_bytes(_bytes(folder / layout.LOG))
@@ -81,9 +82,10 @@ def erase(case: Case, folder: Path, wish: Wish, signature: Signature) -> Case:
     hashes = _hashes(log, texts, wish, of_pictures, _resolved(log, states, texts, after))
     if signature.author and WordSearch((*wish.words, *wish.authors)).spans(signature.author):
         signature = replace(signature, author="")
+    begin(folder, files_gone)
     saved = save_case(after, folder, signature=signature, erase=hashes, erase_files=files_gone)
     clear_journal(folder)
-    _remove(folder / name for name in files_gone)
+    _remove(folder / name for name in (*files_gone, MARKER))
     _remove(path for path in folder.iterdir() if ".damaged-" in path.name or path.name == layout.PREVIOUS)
     return saved
 

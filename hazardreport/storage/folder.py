@@ -21,6 +21,7 @@ from hazardreport.errors import (
 )
 from hazardreport.evidence.settling import clear_abandoned
 from hazardreport.storage import files, layout
+from hazardreport.storage.begun import MARKER, finish
 from hazardreport.storage.condition import (
     attachment_path,
     evidence_problems,
@@ -29,6 +30,7 @@ from hazardreport.storage.condition import (
     saved_record,
     with_unsaved_work,
 )
+from hazardreport.storage.journal import clear_journal, overtaken
 from hazardreport.storage.lock import CaseLock, acquire, elsewhere
 from hazardreport.storage.manifest import Counting, counting, evidence_files, read_manifest, steady
 from hazardreport.storage.saving import finish_interrupted_save, save_case
@@ -106,12 +108,27 @@ def _is_free(folder: Path) -> bool:
     raise FolderNotEmptyError(path=str(folder))
 
 
+def _finish_erasing(folder: Path, count: Counting, case: Case) -> None:
+    """An erase that was cut off is finished, or forgotten if its save did not happen; not without a manifest."""
+    manifest = read_manifest(count.manifest)
+    if manifest is None:
+        return
+    named = {f"{layout.PICTURES}/{one.file}" for one in case.pictures}
+    named |= {f"{layout.ATTACHMENTS}/{one.file}" for one in case.attachments}
+    if finish(folder, named | manifest.hashes.keys()) and overtaken(folder):
+        clear_journal(folder)
+
+
 def _clear_leftovers(folder: Path, count: Counting, case: Case, problems: list[HazardReportError]) -> None:
     """Half-written files of a process that died are gone, and files that it took in but never put into any record.
 
     Only the first to open the folder may do this; after a journal that cannot be read nothing is thrown away.
     """
+    with contextlib.suppress(OSError, CouldNotReadError, CouldNotWriteError):
+        _finish_erasing(folder, count, case)
     for part in folder.glob(".*.part"):
+        if part.name == MARKER:
+            continue
         with contextlib.suppress(OSError):
             files.unlink(part)
     if any(isinstance(problem, JournalDamagedError) for problem in problems):

@@ -8,7 +8,7 @@ import contextlib
 from pathlib import Path
 
 from hazardreport.case.case import Case
-from hazardreport.errors import CouldNotReadError, CouldNotWriteError
+from hazardreport.errors import CaseInvalidError, CouldNotReadError, CouldNotWriteError, NewerCaseFormatError
 from hazardreport.storage import files, layout
 from hazardreport.storage.case_json import case_bytes, document_from_bytes
 from hazardreport.storage.manifest import counting, read_manifest
@@ -42,6 +42,13 @@ def journalled_case(folder: Path) -> Case | None:
         return None
     case, beside = document_from_bytes(files.read(path), str(path), ("goes_on_from",))
     return case if beside["goes_on_from"] in _saved(folder) else None
+
+
+def overtaken(folder: Path) -> bool:
+    """Whether there is a journal that can be read and that a save has overtaken."""
+    with contextlib.suppress(CaseInvalidError, CouldNotReadError, NewerCaseFormatError):
+        return (folder / layout.JOURNAL).exists() and journalled_case(folder) is None
+    return False
 
 
 def clear_journal(folder: Path) -> None:

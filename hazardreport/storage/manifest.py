@@ -16,6 +16,7 @@ from hazardreport.case.case import Case
 from hazardreport.errors import CouldNotReadError, HazardReportError
 from hazardreport.evidence.settling import settling_names
 from hazardreport.storage import files, layout
+from hazardreport.storage.begun import begun
 
 READINGS = 5
 """So often the files of a case are read while somebody saves."""
@@ -242,7 +243,7 @@ def evidence_hashes(case: Case, folder: Path, before: Manifest | None, without: 
     named |= {f"{layout.ATTACHMENTS}/{attachment.file}": attachment.sha256 for attachment in case.attachments}
     listed = {**known, **named}
     new = [path for path in evidence_files(folder) if path not in listed]
-    coming = _settling(folder) if new else frozenset()
+    coming = _settling(folder) | begun(folder) if new else frozenset()
     for path in new:
         if path not in coming and path not in without and (sha256 := _hash(folder / path)):
             listed[path] = sha256

@@ -175,3 +175,31 @@ def test_words_are_found_across_a_line_end_and_the_eraser_is_not_written_back(fo
     asked = wish(words=("philippa example",))
     erase(replace(broken, title="Pot"), folder, asked, Signature(author="Philippa Example"))
     assert b"Philippa" not in everything(folder)
+
+
+def test_an_erase_cut_off_after_its_save_is_finished_at_the_next_opening(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case = open_case(folder, for_writing=False).case
+    write_journal(replace(case, title=NAME), folder)
+
+    def dies(_: Path) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("hazardreport.storage.erasing.clear_journal", dies)
+    asked = wish(pictures=frozenset({"picture-001"}), persons=frozenset({Person.SUBMITTER}))
+    with pytest.raises(KeyboardInterrupt):
+        erase(case, folder, asked, SIGNED)
+    save_case(open_case(folder, for_writing=False).case, folder)
+    assert b"pictures/" not in (folder / "manifest-sha256.txt").read_bytes()
+    open_case(folder).close()
+    assert not (folder / "pictures" / "picture-001.jpg").exists()
+    assert not (folder / "journal.json").exists()
+    assert check_folder(folder).whole
+
+
+def test_an_erase_cut_off_before_its_save_removes_nothing(folder: Path) -> None:
+    (folder / ".erasing.part").write_bytes(b'["pictures/picture-001.jpg"]')
+    open_case(folder).close()
+    assert (folder / "pictures" / "picture-001.jpg").exists()
+    assert not (folder / ".erasing.part").exists()
