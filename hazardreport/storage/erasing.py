@@ -1,7 +1,8 @@
-"""A person is erased from a case: from the record, from the texts behind the log's hashes, from everything beside it.
+"""A person is erased from a case: from the record, from the texts behind the log's hashes, from what lies beside it.
 
-The log keeps its hashes and stays valid; that and when something was erased stands in it. Packs that were handed on
-before are out of reach.
+The log keeps its hashes and stays valid; that and when something was erased stands in it. What the log never hashes
+(ids, typed measurements, links) keeps its text in earlier lines, also if a name stands in it. Attachments stay, and
+nothing is searched inside files. Packs that were handed on before are out of reach.
 """
 
 import contextlib
