@@ -1,6 +1,7 @@
 """The commands about who changed what: log, anchor, erase."""
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -124,7 +125,11 @@ def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
             reason=reason,
         )
         saved = erased(case, options.case, wish, Signature(author=terminal.author, time=terminal.now()))
+    if not _chain(options.case).revisions[-1].erased and replace(saved, revision=case.revision) == case:
+        terminal.warn(wording.sentence("cli.erase.nothing_found"))
+        return ExitCode.INCOMPLETE_OR_CHANGED
     terminal.say(wording.sentence("cli.erase.done", revision=saved.revision))
+    terminal.say(wording.sentence("cli.erase.not_searched"))
     terminal.say(wording.sentence("cli.erase.out_of_reach"))
     left = places_with(saved, options.name)
     if left:

@@ -203,3 +203,10 @@ def test_an_empty_wish_to_erase_is_refused(answered: Answered, case: Path) -> No
 def test_what_is_not_there_is_told_as_such(answered: Answered, tmp_path: Path) -> None:
     for command in ("verify", "assess", "log"):
         assert "There is no file or folder" in answered(command, str(tmp_path / "nowhere")).err
+
+
+def test_a_name_that_is_nowhere_is_not_said_to_be_erased(answered: Answered, case: Path) -> None:
+    answer = answered("erase", str(case), "--name", "Nobody Known")
+    assert answer.code == ExitCode.INCOMPLETE_OR_CHANGED
+    assert "Nothing was erased" in answer.err
+    assert "Erased;" not in answer.out
