@@ -125,13 +125,15 @@ def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
             reason=reason,
         )
         saved = erased(case, options.case, wish, Signature(author=terminal.author, time=terminal.now()))
-    if not _chain(options.case).revisions[-1].erased and replace(saved, revision=case.revision) == case:
+    left = places_with(saved, options.name)
+    nothing = not _chain(options.case).revisions[-1].erased and replace(saved, revision=case.revision) == case
+    if nothing and not left:
         terminal.warn(wording.sentence("cli.erase.nothing_found"))
         return ExitCode.INCOMPLETE_OR_CHANGED
-    terminal.say(wording.sentence("cli.erase.done", revision=saved.revision))
-    terminal.say(wording.sentence("cli.erase.not_searched"))
-    terminal.say(wording.sentence("cli.erase.out_of_reach"))
-    left = places_with(saved, options.name)
+    if not nothing:
+        terminal.say(wording.sentence("cli.erase.done", revision=saved.revision))
+        terminal.say(wording.sentence("cli.erase.not_searched"))
+        terminal.say(wording.sentence("cli.erase.out_of_reach"))
     if left:
         terminal.warn(wording.sentence("cli.erase.still_there", places=", ".join(left)))
     return ExitCode.INCOMPLETE_OR_CHANGED if left else ExitCode.DONE

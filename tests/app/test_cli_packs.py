@@ -59,7 +59,9 @@ def test_a_pack_without_an_anchor_says_so(answered: Answered, tmp_path: Path) ->
     assert answered("new", tmp_path / "new").code == 0
     answer = answered("pack", tmp_path / "new", "--out", tmp_path / "new.zip")
     assert "Anchored (as the case says): no: nobody else holds the hash" in answer.out
-    assert "so whoever can write to the case could have rewritten the log" in answered("verify", tmp_path / "new.zip").out
+    assert (
+        "so whoever can write to the case could have rewritten the log" in answered("verify", tmp_path / "new.zip").out
+    )
     assert "so whoever can write to the case could have rewritten the log" in answered("verify", tmp_path / "new").out
 
 
