@@ -26,7 +26,7 @@ def test_the_exit_code_and_the_streams_are_those_of_the_command(demo: Path) -> N
     whole, wrong = process("verify", demo), process("assess", demo / "pictures")
 
     assert whole.returncode == 0
-    assert "Every file is as it was saved" in whole.stdout
+    assert "Every file is as the list of hashes says" in whole.stdout
     assert whole.stderr == ""
     assert wrong.returncode == 3
     assert wrong.stdout == ""
