@@ -203,13 +203,13 @@ class Session(QObject):
         """Save a new revision now; False if that was refused, with a notice."""
         if self._case is None or self.folder is None or self.read_only:
             return False
-        if self._case == self._saved:
-            return True
         from hazardreport.storage.folder import save_case
         from hazardreport.storage.journal import clear_journal
 
         self._timer.stop()
         self._jobs.settle("journal")
+        if self._case == self._saved:
+            return self._without_journal()
         case = self._case if self._case.revision == self._revision else replace(self._case, revision=self._revision)
         try:
             saved = save_case(case, self.folder, author=self.author)
@@ -219,6 +219,18 @@ class Session(QObject):
             self._on_not_written(self._case, error)
             return False
         self._take_saved(saved)
+        return True
+
+    def _without_journal(self) -> bool:
+        """What is saved is the present case: edits that were taken back are not to come back as unsaved work."""
+        from hazardreport.storage.journal import clear_journal
+
+        if self.folder is not None:
+            try:
+                clear_journal(self.folder)
+            except HazardReportError as error:
+                self._notices.error(error)
+        self._written = self._case
         return True
 
     def _take_saved(self, saved: Case) -> None:

@@ -118,6 +118,19 @@ def test_closing_saves_a_revision_and_reopening_gives_the_same_case(fresh: Windo
     assert fresh.places.currentIndex() == 0
 
 
+def test_an_edit_that_was_taken_back_does_not_come_back_as_unsaved_work(fresh: Window, qtbot: QtBot) -> None:
+    session = fresh.desk.session
+    folder = session.folder
+    assert folder is not None
+    session.save()
+    session.edit("Change Title", edits.set_title, "Taken back")
+    qtbot.waitUntil(lambda: (folder / "journal.json").exists(), timeout=5000)
+    session.stack.undo()
+    assert session.close()
+    assert not (folder / "journal.json").exists()
+    assert storage_folder.open_case(folder, for_writing=False).problems == ()
+
+
 def test_undo_after_saving_and_saving_again_never_counts_a_revision_twice(fresh: Window) -> None:
     session = fresh.desk.session
     session.edit("Change Title", edits.set_title, "Second")
