@@ -4,7 +4,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from hazardreport.case.case import Case
-from hazardreport.case.personal import PERSONAL, Person, person_of
+from hazardreport.case.personal import Person, person_of
 from hazardreport.case.stated import Stated, unknown
 
 
@@ -44,11 +44,6 @@ def without_picture(case: Case, ids: frozenset[str]) -> Case:
         submitter=_without_links(case.submitter, ids),
         custody=_without_links(case.custody, ids),
     )
-
-
-def personal_places(persons: frozenset[Person]) -> tuple[str, ...]:
-    """Places of the record that are always about one of these persons."""
-    return tuple(place for place, person in PERSONAL.items() if person in persons)
 
 
 def _others(ids: tuple[str, ...], gone: frozenset[str]) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from hazardreport.errors import Fault
 from hazardreport.storage.faults import Gathered, at_line, fault
-from hazardreport.storage.manifest import manifest_bytes
+from hazardreport.storage.manifest import manifest_bytes, read_path
 from hazardreport.storage.pack_names import path_fault
 
 BAGIT, INFO = "bagit.txt", "bag-info.txt"
@@ -118,11 +118,6 @@ def _escaped(sign: str) -> str:
 def _read(value: str) -> str:
     data = re.sub(rb"%([0-9A-F]{2})", lambda found: bytes.fromhex(found[1].decode()), value.encode())
     return data.decode("utf-8", "replace")
-
-
-def read_path(path: str) -> str:
-    """A path of a manifest with its percent signs undone."""
-    return re.sub("%0[aA]", "\n", re.sub("%0[dD]", "\r", path)).replace("%25", "%")
 
 
 def is_declaration(data: bytes) -> bool:

@@ -89,7 +89,7 @@ def _manifest(data: bytes) -> Manifest:
         if not line.strip():
             continue
         found = _LINE.fullmatch(line)
-        name = _read(found[2]) if found else ""
+        name = read_path(found[2]) if found else ""
         if found is None or not _inside(name) or name in hashes:
             damaged.append(number)
         else:
@@ -109,7 +109,8 @@ def _written(path: str) -> str:
     return path.replace("%", "%25").replace("\n", "%0A").replace("\r", "%0D")
 
 
-def _read(path: str) -> str:
+def read_path(path: str) -> str:
+    """A path of a manifest with its percent signs undone."""
     if "%" not in path:
         return path
     return re.sub("%0[aA]", "\n", re.sub("%0[dD]", "\r", path)).replace("%25", "%")
