@@ -13,12 +13,18 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.confirmation import TableConfirmation
 from hazardreport.case.custody import Anchor, Item, Step, Transfer
 from hazardreport.case.exposure import OwnExposure
+from hazardreport.case.letter import Letter
 from hazardreport.case.picture import Picture, Point
 from hazardreport.case.reading import Instrument, Reading
+from hazardreport.case.requirement import RequirementAnswer
+from hazardreport.case.scenario import HarmFactors, Scenario
+from hazardreport.case.situation import Situation
 from hazardreport.case.stated import Absence
-from hazardreport.case.unit import Unit
+from hazardreport.case.unit import ConformityMark, Unit
+from hazardreport.case.upkeep import Upkeep
 from hazardreport.case.wiring import Wiring
 
 
@@ -36,6 +42,11 @@ class Case:
     items, transfers, steps   physical evidence, its handing over, what was done to it
     anchors    revisions whose hash is in somebody else's hands
     private_words  names and addresses that a publication must not show wherever they stand
+    situation  decides whom the report may go to; upkeep: how the unit was kept
+    conformity_marks, requirements   found on the unit: marks; answers to construction requirements
+    scenarios, harm_factors   how somebody may come to harm, and what weighs
+    confirmations   tables that somebody compared with the document
+    letters    what was sent, and what came back
     published_from  hash of the log's line that this publication was derived from; "" for a case itself
     """
 
@@ -67,6 +78,14 @@ class Case:
     anchors: tuple[Anchor, ...] = ()
     private_words: tuple[str, ...] = ()
     published_from: str = ""
+    situation: Situation = Situation()
+    upkeep: Upkeep = Upkeep()
+    conformity_marks: tuple[ConformityMark, ...] = ()
+    requirements: tuple[RequirementAnswer, ...] = ()
+    scenarios: tuple[Scenario, ...] = ()
+    harm_factors: HarmFactors = HarmFactors()
+    confirmations: tuple[TableConfirmation, ...] = ()
+    letters: tuple[Letter, ...] = ()
 
     def point(self, letter: str) -> Point | None:
         """The point of that letter, if there is one."""
@@ -91,6 +110,18 @@ class Case:
     def instrument(self, id: str) -> Instrument | None:
         """The instrument of that id, if there is one."""
         return next((instrument for instrument in self.instruments if instrument.id == id), None)
+
+    def requirement(self, id: str) -> RequirementAnswer | None:
+        """The answer to the requirement of that key, if there is one."""
+        return next((answer for answer in self.requirements if answer.id == id), None)
+
+    def scenario(self, id: str) -> Scenario | None:
+        """The scenario of that id, if there is one."""
+        return next((scenario for scenario in self.scenarios if scenario.id == id), None)
+
+    def letter(self, id: str) -> Letter | None:
+        """The letter of that id, if there is one."""
+        return next((letter for letter in self.letters if letter.id == id), None)
 
     def absence(self, field: str) -> str:
         """Why that field is absent, or "" if nobody said."""

@@ -40,6 +40,9 @@ class Grip(StrEnum):
 class Household:
     """Circumstances of use; they decide which exposures are plausible.
 
+    use                     how it was used, for what, how often
+    near_water              sink, bath, wet floor, or water in the unit itself
+    care_needs              used by, or near, somebody who needs care or cannot pull away alone
     earthed_metal_in_reach  tap, sink, radiator, another earthed appliance
     conductive_floor        stone, concrete, damp floor, or thin or no footwear
     wet_hands, children, both_hands
@@ -61,16 +64,30 @@ class Household:
     socket_earth: Answer = Answer.OPEN
     reasons: Stated = Stated()
     floor_resistance: float | None = None
+    use: Stated = Stated()
+    near_water: Answer = Answer.OPEN
+    care_needs: Answer = Answer.OPEN
+
+
+class Occasion(StrEnum):
+    """Whether something happened to somebody, or the danger was only found."""
+
+    OPEN = "open"
+    INCIDENT = "incident"
+    DISCOVERY = "discovery"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Occurrence:
     """What happened: an incident, or only a discovery.
 
-    narrative   short account of the harm, or of the risk of it
-    date        day, or approximate day
-    injury      nature of an injury; not applicable if nobody was hurt
-    treatment   medical treatment
+    occasion        incident or discovery
+    narrative       short account of the harm, or of the risk of it
+    date            day, or approximate day; of the discovery where there was no incident
+    injured_person  age and what else matters of the person hurt; no name
+    injury          nature of an injury; not applicable if nobody was hurt
+    treatment       medical treatment
+    damage          harm to other things
     contacts    contacts already had with seller or maker
     maintained  installed and maintained properly: seen, told or unknown
     """
@@ -81,6 +98,9 @@ class Occurrence:
     treatment: Stated = Stated()
     contacts: Stated = Stated()
     maintained: Stated = Stated()
+    occasion: Occasion = Occasion.OPEN
+    injured_person: Stated = Stated()
+    damage: Stated = Stated()
 
 
 class SubmitterCategory(StrEnum):
@@ -96,7 +116,11 @@ class SubmitterCategory(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Submitter:
-    """Who reports; personal data."""
+    """Who reports; personal data.
+
+    minor     the submitter, or the person hurt in whose name is reported, is under 18
+    guardian  parent or guardian of a minor, with address
+    """
 
     first_name: Stated = Stated()
     last_name: Stated = Stated()
@@ -105,6 +129,8 @@ class Submitter:
     email: Stated = Stated()
     phone: Stated = Stated()
     category: SubmitterCategory = SubmitterCategory.OPEN
+    minor: Answer = Answer.OPEN
+    guardian: Stated = Stated()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -115,12 +141,16 @@ class Consents:
     verified_on            day of that statement, ISO
     publish                the report may be published
     contact_to_firm        name and contact may go to the maker
+    guardian_agrees        parent or guardian agrees to the report, where a minor is concerned
+    early_publication      why it is published before authority and maker have it
     """
 
     verified: Answer = Answer.OPEN
     verified_on: str = ""
     publish: Answer = Answer.OPEN
     contact_to_firm: Answer = Answer.OPEN
+    guardian_agrees: Answer = Answer.OPEN
+    early_publication: Stated = Stated()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -17,17 +17,39 @@ from hazardreport.case.circumstances import (
     Occurrence,
     Submitter,
 )
+from hazardreport.case.confirmation import TableConfirmation
 from hazardreport.case.custody import Anchor, Item, Step, Transfer
 from hazardreport.case.exposure import OwnExposure
+from hazardreport.case.letter import Letter
 from hazardreport.case.picture import Cover, Mark, Picture, Placement, Point, Recognisable
 from hazardreport.case.reading import Instrument, Reading
+from hazardreport.case.requirement import RequirementAnswer
+from hazardreport.case.scenario import HarmFactors, Scenario
+from hazardreport.case.situation import Situation
 from hazardreport.case.stated import Absence, Stated
-from hazardreport.case.unit import Unit
+from hazardreport.case.unit import ConformityMark, Unit
+from hazardreport.case.upkeep import Upkeep
 from hazardreport.case.wiring import Wiring
 from hazardreport.errors import NoSuchRecordError
 
 Record = TypeVar(
-    "Record", Picture, Reading, Instrument, Finding, Mark, Cover, OwnExposure, Attachment, Item, Transfer, Step
+    "Record",
+    Picture,
+    Reading,
+    Instrument,
+    Finding,
+    Mark,
+    Cover,
+    OwnExposure,
+    Attachment,
+    Item,
+    Transfer,
+    Step,
+    ConformityMark,
+    RequirementAnswer,
+    Scenario,
+    TableConfirmation,
+    Letter,
 )
 Edit = Callable[..., Case]
 
@@ -379,3 +401,90 @@ def set_private_words(case: Case, words: tuple[str, ...]) -> Case:
     """Case with the names and addresses that a publication must not show; blanks and repeats are dropped."""
     kept = tuple(dict.fromkeys(word.strip() for word in words if word.strip()))
     return replace(case, private_words=kept)
+
+
+def set_situation(case: Case, situation: Situation) -> Case:
+    """Case with other answers to the four questions that decide whom the report may go to."""
+    return replace(case, situation=situation)
+
+
+def set_upkeep(case: Case, upkeep: Upkeep) -> Case:
+    """Case with other answers on how the unit was kept."""
+    return replace(case, upkeep=upkeep)
+
+
+def set_harm_factors(case: Case, factors: HarmFactors) -> Case:
+    """Case with other factors that weigh."""
+    return replace(case, harm_factors=factors)
+
+
+def answer_requirement(case: Case, answer: RequirementAnswer) -> Case:
+    """Case with the answer to one construction requirement; an earlier answer to the same one is replaced in place."""
+    if case.requirement(answer.id) is None:
+        return replace(case, requirements=(*case.requirements, answer))
+    return replace(case, requirements=_replaced("requirement", case.requirements, answer))
+
+
+def take_answer_back(case: Case, id: str) -> Case:
+    """Case in which nobody answered a requirement yet."""
+    return replace(case, requirements=_without("requirement", case.requirements, id))
+
+
+def add_conformity_mark(case: Case, mark: ConformityMark) -> Case:
+    """Case with one more mark of conformity."""
+    return replace(case, conformity_marks=(*case.conformity_marks, mark))
+
+
+def change_conformity_mark(case: Case, mark: ConformityMark) -> Case:
+    """Case with one mark of conformity changed."""
+    return replace(case, conformity_marks=_replaced("mark of conformity", case.conformity_marks, mark))
+
+
+def remove_conformity_mark(case: Case, id: str) -> Case:
+    """Case without one mark of conformity."""
+    return replace(case, conformity_marks=_without("mark of conformity", case.conformity_marks, id))
+
+
+def add_scenario(case: Case, scenario: Scenario) -> Case:
+    """Case with one more way to an injury."""
+    return replace(case, scenarios=(*case.scenarios, scenario))
+
+
+def change_scenario(case: Case, scenario: Scenario) -> Case:
+    """Case with one way to an injury changed."""
+    return replace(case, scenarios=_replaced("scenario", case.scenarios, scenario))
+
+
+def remove_scenario(case: Case, id: str) -> Case:
+    """Case without one way to an injury."""
+    return replace(case, scenarios=_without("scenario", case.scenarios, id))
+
+
+def add_confirmation(case: Case, confirmation: TableConfirmation) -> Case:
+    """Case with one more confirmed table."""
+    return replace(case, confirmations=(*case.confirmations, confirmation))
+
+
+def change_confirmation(case: Case, confirmation: TableConfirmation) -> Case:
+    """Case with one confirmed table changed."""
+    return replace(case, confirmations=_replaced("confirmation", case.confirmations, confirmation))
+
+
+def remove_confirmation(case: Case, id: str) -> Case:
+    """Case without one confirmed table."""
+    return replace(case, confirmations=_without("confirmation", case.confirmations, id))
+
+
+def add_letter(case: Case, letter: Letter) -> Case:
+    """Case with one more letter."""
+    return replace(case, letters=(*case.letters, letter))
+
+
+def change_letter(case: Case, letter: Letter) -> Case:
+    """Case with one letter changed."""
+    return replace(case, letters=_replaced("letter", case.letters, letter))
+
+
+def remove_letter(case: Case, id: str) -> Case:
+    """Case without one letter."""
+    return replace(case, letters=_without("letter", case.letters, id))

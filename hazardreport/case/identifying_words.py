@@ -27,6 +27,11 @@ NAMES = frozenset(
         "transfers[].giver",
         "transfers[].taker",
         "anchors[].whom",
+        "submitter.guardian",
+        "harm_factors.assessor",
+        "confirmations[].name",
+        "confirmations[].second_reader",
+        "letters[].person",
     )
 )
 ADDRESSES = frozenset(("submitter.address", "custody.kept_at", "items[].place", "transfers[].place"))

@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from dataclasses import fields
 from enum import StrEnum
 
+from hazardreport.case.scenario import HarmFactors
+from hazardreport.case.stated import Stated
 from hazardreport.case.unit import Unit
 
 
@@ -26,7 +28,13 @@ PERSONAL: Mapping[str, Person] = {
     "submitter.address": Person.SUBMITTER,
     "submitter.email": Person.SUBMITTER,
     "submitter.phone": Person.SUBMITTER,
+    "submitter.guardian": Person.SUBMITTER,
     "occurrence.contacts": Person.SUBMITTER,
+    "occurrence.injured_person": Person.OTHERS,
+    "harm_factors.assessor": Person.MEASURER,
+    "confirmations[].name": Person.OTHERS,
+    "confirmations[].second_reader": Person.OTHERS,
+    "letters[].person": Person.OTHERS,
     "competence.name": Person.MEASURER,
     "competence.qualification": Person.MEASURER,
     "competence.permitted": Person.MEASURER,
@@ -92,6 +100,29 @@ FREE_TEXT = frozenset(
         "steps[].when",
         "anchors[].when",
         "anchors[].reference",
+        "household.use",
+        "occurrence.damage",
+        "consents.early_publication",
+        *(f"upkeep.{name}.text" for name in ("socket_earth", "cord", "cleaning", "instructions")),
+        *(f"upkeep.{name}.text" for name in ("repairs", "changes", "misuse")),
+        *(f"conformity_marks[].{name}" for name in ("mark", "holder", "number", "place", "note")),
+        "requirements[].note",
+        "scenarios[].title",
+        "scenarios[].who",
+        "scenarios[].severity_reason",
+        "scenarios[].steps[].text",
+        "scenarios[].steps[].reason",
+        *(
+            f"harm_factors.{field.name}"
+            for field in fields(HarmFactors)
+            if field.type is Stated and field.name != "assessor"
+        ),
+        "confirmations[].note",
+        "letters[].whom",
+        "letters[].day",
+        "letters[].means",
+        "letters[].reference",
+        "letters[].text",
     )
 )
 """Written freely, so a name may stand in it: salted hashes in the log; published without private words."""

@@ -122,7 +122,7 @@ def _names(case: Case, words: WordSearch) -> dict[str, dict[str, str]]:
 
 
 def _numbered(kind: str) -> Callable[[set[str]], str]:
-    stem = kind.rpartition(".")[2].removesuffix("s")
+    stem = kind.rpartition(".")[2].removesuffix("s").replace("_", "-")
     return lambda taken: next_id(stem, taken)
 
 

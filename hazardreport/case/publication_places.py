@@ -21,6 +21,16 @@ LINKS: Mapping[str, str] = {
     "steps[].pictures[]": "pictures",
     "steps[].readings[]": "readings",
     "anchors[].attachment": "attachments",
+    **{f"upkeep.{name}.pictures[]": "pictures" for name in ("repairs", "changes", "misuse")},
+    "conformity_marks[].picture": "pictures",
+    "conformity_marks[].point": "points",
+    "requirements[].pictures[]": "pictures",
+    "requirements[].readings[]": "readings",
+    "scenarios[].findings[]": "findings",
+    "scenarios[].steps[].pictures[]": "pictures",
+    "scenarios[].steps[].readings[]": "readings",
+    "letters[].answers": "letters",
+    "letters[].attachments[]": "attachments",
 }
 """Texts that name another record by its id, and which."""
 
@@ -39,6 +49,10 @@ IDS: Mapping[str, str] = {
             "transfers",
             "steps",
             "anchors",
+            "conformity_marks",
+            "scenarios",
+            "confirmations",
+            "letters",
             "pictures[].marks",
             "pictures[].covers",
         )
@@ -60,6 +74,13 @@ KEPT = frozenset(
         "attachments[].sha256",
         "anchors[].head",
         "published_from",
+        "requirements[].id",
+        "scenarios[].hazard",
+        "scenarios[].injury",
+        "confirmations[].table",
+        "confirmations[].sha256",
+        "letters[].addressee",
+        "letters[].file_sha256",
     )
 )
 """Texts that nobody writes: keys of ours, hashes, kinds and names of files."""
@@ -71,6 +92,14 @@ REMARKS: Mapping[str, str] = {
     "transfers[]": "purpose",
     "steps[]": "what",
     "anchors[]": "reference",
+    "upkeep.repairs": "text",
+    "upkeep.changes": "text",
+    "upkeep.misuse": "text",
+    "conformity_marks[]": "note",
+    "requirements[]": "note",
+    "scenarios[]": "severity_reason",
+    "scenarios[].steps[]": "reason",
+    "letters[]": "text",
 }
 """Where a record says that it lost a reference."""
 

@@ -21,10 +21,10 @@ from hazardreport.errors import CaseInvalidError, CaseNotSavableError, Fault, Ne
 from hazardreport.storage.faults import Gathered, at_line, fault, listing
 from hazardreport.storage.record_text import Texts, joined, laid_out, proved
 
-FORMAT = 2
+FORMAT = 3
 """Number of the format; raised only when an older program would misread a case.
 
-1: up to 0.2.0, without log; 2: with log.jsonl and values.jsonl.
+1: up to 0.2.0, without log; 2: with log.jsonl and values.jsonl; 3: with scenarios, requirements, letters, more fields.
 """
 
 OLDEST_READER = 2

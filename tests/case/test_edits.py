@@ -18,16 +18,23 @@ from hazardreport.case.circumstances import (
     Consents,
     Custody,
     Finding,
+    FindingAnswer,
     Household,
     Occurrence,
     Submitter,
 )
+from hazardreport.case.confirmation import TableConfirmation
 from hazardreport.case.custody import Anchor, AnchorKind, Item, ItemKind, Step, StepEffect, Transfer
 from hazardreport.case.exposure import OwnExposure
+from hazardreport.case.letter import Letter, LetterKind
 from hazardreport.case.picture import Cover, Mark, MarkKind, Picture, Placement, Point, PointRole, Recognisable
 from hazardreport.case.reading import Instrument, Quantity, Reading
+from hazardreport.case.requirement import RequirementAnswer
+from hazardreport.case.scenario import HarmFactors, Scenario
+from hazardreport.case.situation import Situation, Territory
 from hazardreport.case.stated import not_applicable, unknown, value
-from hazardreport.case.unit import Unit
+from hazardreport.case.unit import ConformityMark, Unit
+from hazardreport.case.upkeep import Kept, Knowing, Upkeep
 from hazardreport.case.wiring import Wiring
 from hazardreport.errors import NoSuchRecordError
 
@@ -79,12 +86,19 @@ CASE = Case(
     items=(Item(id="item-001"),),
     transfers=(Transfer(id="transfer-001", items=("item-001",)),),
     steps=(Step(id="step-001"),),
+    conformity_marks=(ConformityMark(id="conformity-mark-001"),),
+    requirements=(RequirementAnswer(id="earth-contact", answer=FindingAnswer.SEEN),),
+    scenarios=(Scenario(id="scenario-001"),),
+    confirmations=(TableConfirmation(id="confirmation-001", table="iec-60335-1-2001/clause-27-5"),),
+    letters=(Letter(id="letter-001"),),
 )
 
 COMPETENCE = Competence(name="Kim", qualification="electrician", permitted="workshop", stated="2026-05-04")
 CAUTION = CautionShown(caution="second-person", test="t", by="Kim", when="2026-05-04")
 LABELLED = replace(mark("mark-001"), text="here")
 ANCHOR = Anchor(id="anchor-001", kind=AnchorKind.SENT, revision=3, head="2" * 64, whom="market surveillance")
+
+NO_EARTH_CONTACT = RequirementAnswer(id="earth-contact", answer=FindingAnswer.NOT_SEEN)
 
 ALL_EDITS: dict[str, Callable[[Case], Case]] = {
     "set_title": lambda case: edits.set_title(case, "x"),
@@ -140,6 +154,27 @@ ALL_EDITS: dict[str, Callable[[Case], Case]] = {
     "change_step": lambda case: edits.change_step(case, Step(id="step-001", effect=StepEffect.DESTRUCTIVE)),
     "remove_step": lambda case: edits.remove_step(case, "step-001"),
     "record_anchor": lambda case: edits.record_anchor(case, ANCHOR),
+    "set_situation": lambda case: edits.set_situation(case, Situation(residence=Territory.EU)),
+    "set_upkeep": lambda case: edits.set_upkeep(case, Upkeep(cord=Kept(known=Knowing.SEEN))),
+    "set_harm_factors": lambda case: edits.set_harm_factors(case, HarmFactors(pattern=value("each unit of the lot"))),
+    "answer_requirement": lambda case: edits.answer_requirement(case, NO_EARTH_CONTACT),
+    "take_answer_back": lambda case: edits.take_answer_back(case, "earth-contact"),
+    "add_conformity_mark": lambda case: edits.add_conformity_mark(case, ConformityMark(id="conformity-mark-002")),
+    "change_conformity_mark": lambda case: edits.change_conformity_mark(
+        case, ConformityMark(id="conformity-mark-001", holder="x")
+    ),
+    "remove_conformity_mark": lambda case: edits.remove_conformity_mark(case, "conformity-mark-001"),
+    "add_scenario": lambda case: edits.add_scenario(case, Scenario(id="scenario-002")),
+    "change_scenario": lambda case: edits.change_scenario(case, Scenario(id="scenario-001", severity=4)),
+    "remove_scenario": lambda case: edits.remove_scenario(case, "scenario-001"),
+    "add_confirmation": lambda case: edits.add_confirmation(case, TableConfirmation(id="confirmation-002", table="x")),
+    "change_confirmation": lambda case: edits.change_confirmation(
+        case, TableConfirmation(id="confirmation-001", table="iec-60335-1-2001/clause-27-5", page="88")
+    ),
+    "remove_confirmation": lambda case: edits.remove_confirmation(case, "confirmation-001"),
+    "add_letter": lambda case: edits.add_letter(case, Letter(id="letter-002")),
+    "change_letter": lambda case: edits.change_letter(case, Letter(id="letter-001", kind=LetterKind.ANSWER)),
+    "remove_letter": lambda case: edits.remove_letter(case, "letter-001"),
     "set_private_words": lambda case: edits.set_private_words(case, ("Sander",)),
 }
 

@@ -48,6 +48,25 @@ IDS_AND_LINKS = {
     "steps[].readings[]",
     "anchors[].id",
     "anchors[].attachment",
+    *(f"upkeep.{name}.pictures[]" for name in ("repairs", "changes", "misuse")),
+    "conformity_marks[].id",
+    "conformity_marks[].picture",
+    "conformity_marks[].point",
+    "requirements[].id",
+    "requirements[].pictures[]",
+    "requirements[].readings[]",
+    "scenarios[].id",
+    "scenarios[].hazard",
+    "scenarios[].injury",
+    "scenarios[].findings[]",
+    "scenarios[].steps[].pictures[]",
+    "scenarios[].steps[].readings[]",
+    "confirmations[].id",
+    "confirmations[].table",
+    "letters[].id",
+    "letters[].addressee",
+    "letters[].answers",
+    "letters[].attachments[]",
 }
 OF_FILES = {
     "pictures[].media_type",
@@ -60,6 +79,8 @@ OF_FILES = {
     "attachments[].imported",
     "anchors[].head",
     "published_from",
+    "confirmations[].sha256",
+    "letters[].file_sha256",
 }
 VALUES_AND_DAYS = {
     "created",
@@ -71,6 +92,13 @@ VALUES_AND_DAYS = {
     "readings[].supply_typed",
     "readings[].repeats[]",
     "readings[].taken",
+    "scenarios[].steps[].probability",
+    "harm_factors.assessed_on",
+    "confirmations[].edition",
+    "confirmations[].page",
+    "confirmations[].day",
+    "confirmations[].second_day",
+    "confirmations[].rows[][]",
 }
 PLAIN = IDS_AND_LINKS | OF_FILES | VALUES_AND_DAYS
 

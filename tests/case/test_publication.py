@@ -12,12 +12,15 @@ from hypothesis import strategies as st
 from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import CautionShown, Competence, Finding, Occurrence, Submitter
+from hazardreport.case.confirmation import TableConfirmation
 from hazardreport.case.custody import Anchor, AnchorKind, Item, Step, Transfer
+from hazardreport.case.letter import Letter
 from hazardreport.case.personal import PERSONAL
 from hazardreport.case.picture import Mark, MarkKind, Picture, Placement, Point, Recognisable
 from hazardreport.case.publication import Why, Withheld, published
 from hazardreport.case.publication_places import CLAIMED, IDS, KEPT, LINKS
 from hazardreport.case.reading import Instrument, Quantity, Reading
+from hazardreport.case.scenario import HarmFactors
 from hazardreport.case.stated import Standing, Stated, unknown, value
 from hazardreport.case.unit import Unit
 from hazardreport.wording import sentence
@@ -155,8 +158,12 @@ FULL = Case(
         serial=replace(value("SN-40417733", picture="picture-001"), private=True),
         brand=value("Lumenta", picture="picture-002"),
     ),
-    occurrence=Occurrence(contacts=value("told the seller"), narrative=value("Quandts pot, SN 40417733")),
+    occurrence=Occurrence(
+        contacts=value("told the seller"), narrative=value("Quandts pot, SN 40417733"), injured_person=value("aged 9")
+    ),
+    harm_factors=HarmFactors(assessor=value("W. Urteil")),
     submitter=Submitter(
+        guardian=value("V. Vormund"),
         first_name=value("Ottilie"),
         last_name=value("Quandt"),
         address=value("Birkenweg 9"),
@@ -203,6 +210,10 @@ FULL = Case(
         ),
     ),
     private_words=("Lindner",),
+    confirmations=(
+        TableConfirmation(id="confirmation-001", table="own/one", name="Z. Anders", second_reader="Y. Blank"),
+    ),
+    letters=(Letter(id="letter-001", person="X. Amt", attachments=("attachment-001",), text="came in"),),
 )
 
 

@@ -42,7 +42,7 @@ def test_every_case_comes_back_equal_from_its_folder(tmp_path_factory: pytest.Te
 def test_the_record_can_be_read_by_people() -> None:
     case = Case(id="C-1", unit=Unit(brand=value("Größe Ω")), household=Household(children=Answer.YES))
     text = case_bytes(case).decode()
-    assert text.startswith('{\n  "format": 2,\n  "oldest_reader": 2,\n  "case": {\n    "id": "C-1",\n')
+    assert text.startswith('{\n  "format": 3,\n  "oldest_reader": 2,\n  "case": {\n    "id": "C-1",\n')
     assert '"text": "Größe Ω"' in text
     assert '"children": "yes"' in text
     assert text.endswith("}\n")
