@@ -4,17 +4,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from hazardreport.addressees.completeness import State, field_state
 from hazardreport.addressees.profiles import Clause, ClauseStatus, Profile
 from hazardreport.assess.records import Assessment, Basis, Exposure
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Answer, Submitter
-from hazardreport.case.stated import Standing, Stated, not_applicable
+from hazardreport.case.circumstances import Answer
+from hazardreport.case.stated import Standing, Stated
 from hazardreport.case.unit_state import UnitState
-from hazardreport.evidence.custody_order import Remark, custody_remarks, same_name
+from hazardreport.evidence.custody_order import Remark, custody_remarks
 from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.quantity.trace import Number, Source, Status
-from hazardreport.report.document import KeyValue, Paragraph, Reference, Runs, text_width
+from hazardreport.report.addressed import addressed, names_allowed, renamed, stand_ins, withheld_name
+from hazardreport.report.document import Paragraph, Reference, Runs, text_width
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.wording import sentence
 
@@ -108,7 +108,7 @@ def context(
     log: tuple[RevisionLine, ...] = (),
 ) -> Context:
     """The context of one report."""
-    names = None if _names_allowed(case, profile) else _stand_ins(case)
+    names = None if names_allowed(case, profile) else stand_ins(case)
     memory: set[str] = set()
     for number in assessment.trace:
         if number.status is Status.FROM_MEMORY or any(key in memory for key in number.inputs):
@@ -122,74 +122,8 @@ def context(
         numbers={number.id: number for number in assessment.trace},
         memory=frozenset(memory),
         withheld=withheld or {},
-        log=tuple(replace(line, author=_withheld_name(line.author)) for line in log) if names is not None else log,
-        custody=tuple(_renamed(remark, names or {}) for remark in custody_remarks(case)),
-    )
-
-
-def _names_allowed(case: Case, profile: Profile) -> bool:
-    """Whether this addressee may see names and contact."""
-    consent = profile.contact_consent
-    return not consent or field_state(case, consent).state is State.PRESENT
-
-
-def _withheld_name(name: str) -> str:
-    return sentence("report.words.withheld_name") if name.strip() else name
-
-
-def _stand_ins(case: Case) -> dict[str, str]:
-    """For each name of the custody a stand-in, the same for the same person, so that the chain can be followed."""
-    named = [name for transfer in case.transfers for name in (transfer.giver, transfer.taker)]
-    named += [step.by for step in case.steps]
-    found: dict[str, str] = {}
-    for name in named:
-        if name.strip() and name not in found:
-            same = next((stand_in for other, stand_in in found.items() if same_name(name, other)), "")
-            number = len(set(found.values())) + 1
-            found[name] = same or sentence("report.words.withheld_person", number=number)
-    return found
-
-
-def _renamed(remark: Remark, names: Mapping[str, str]) -> Remark:
-    return replace(remark, fields=tuple((key, names.get(text, text)) for key, text in remark.fields))
-
-
-def addressed(case: Case, profile: Profile) -> Case:
-    """The case as this addressee may see it: without names and contact where the consent for them was not given."""
-    if _names_allowed(case, profile):
-        return case
-    names = _stand_ins(case)
-    withheld = not_applicable(sentence("report.words.withheld"))
-    competence = case.competence
-    return replace(
-        case,
-        submitter=Submitter(
-            first_name=withheld,
-            last_name=withheld,
-            address=withheld,
-            country=case.submitter.country,
-            email=withheld,
-            phone=withheld,
-            category=case.submitter.category,
-        ),
-        competence=None
-        if competence is None
-        else replace(
-            competence, name=sentence("report.words.withheld_name"), permitted=sentence("report.words.withheld")
-        ),
-        cautions=tuple(replace(caution, by=sentence("report.words.withheld_name")) for caution in case.cautions),
-        transfers=tuple(
-            replace(
-                transfer,
-                giver=names.get(transfer.giver, ""),
-                taker=names.get(transfer.taker, ""),
-                place=sentence("report.words.withheld_place") if transfer.place.strip() else "",
-            )
-            for transfer in case.transfers
-        ),
-        steps=tuple(
-            replace(step, by=names.get(step.by, ""), informed=_withheld_name(step.informed)) for step in case.steps
-        ),
+        log=tuple(replace(line, author=withheld_name(line.author)) for line in log) if names is not None else log,
+        custody=tuple(renamed(remark, names or {}) for remark in custody_remarks(case)),
     )
 
 
@@ -221,16 +155,6 @@ def joined(pieces: Iterable[Runs], separator: str = ", ") -> Runs:
             result.append(separator)
         result.extend(piece)
     return tuple(result)
-
-
-def readings_of(context: Context, ids: Iterable[str]) -> Runs:
-    """Readings as references to their rows."""
-    return joined((Reference(target=reading_anchor(key), text=key),) for key in ids)
-
-
-def pictures_of(context: Context, ids: Iterable[str]) -> Runs:
-    """Pictures as references to their rows in the evidence."""
-    return joined((Reference(target=picture_anchor(key), text=key),) for key in ids)
 
 
 def plug_and_switch(state: UnitState) -> str:
@@ -267,22 +191,6 @@ def stated_runs(stated: Stated) -> Runs:
         return (stated.text,)
     key = "report.words.unknown" if stated.standing is Standing.UNKNOWN else "report.words.not_applicable"
     return (sentence(key, reason=stated.reason),)
-
-
-def stated_row(label: str, stated: Stated) -> KeyValue:
-    """A field as a labelled value, with where on the unit it was read."""
-    note: list[Runs] = []
-    if stated.picture:
-        link = Reference(target=picture_anchor(stated.picture), text=stated.picture)
-        note.append((sentence("report.words.read_on_picture"), link))
-    if stated.point:
-        note.append((sentence("report.words.at_point", point=stated.point),))
-    return KeyValue(
-        label=label,
-        runs=stated_runs(stated),
-        note=joined(note),
-        known=stated.answered and stated.standing is Standing.VALUE,
-    )
 
 
 def clause_runs(clauses: Iterable[Clause], *, brief: bool = False) -> Runs:

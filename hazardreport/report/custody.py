@@ -12,7 +12,6 @@ from hazardreport.report.context import (
     picture_anchor,
     reading_anchor,
     sources_paragraph,
-    stated_row,
 )
 from hazardreport.report.document import (
     Block,
@@ -27,6 +26,7 @@ from hazardreport.report.document import (
     Table,
 )
 from hazardreport.report.document import Items as Listing
+from hazardreport.report.links import stated_row
 from hazardreport.wording import sentence
 
 KEEPING = "keeping"
@@ -52,7 +52,7 @@ def custody_anchor(key: str) -> str:
 def _unit(context: Context) -> tuple[Block, ...]:
     custody = context.case.custody
     names = ("kept_at", "kept_until", "units_examined", "units_faulty")
-    rows = tuple(stated_row(sentence(f"report.custody.{name}"), getattr(custody, name)) for name in names)
+    rows = tuple(stated_row(context, sentence(f"report.custody.{name}"), getattr(custody, name)) for name in names)
     return (
         KeyValues(rows=rows, anchor=KEEPING),
         Paragraph(runs=(sentence("report.custody.untouched"),), role="small"),

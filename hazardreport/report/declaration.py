@@ -2,8 +2,9 @@
 
 from hazardreport.addressees.completeness import field_state
 from hazardreport.case.circumstances import Answer
-from hazardreport.report.context import Context, moment_text, stated_row
+from hazardreport.report.context import Context, moment_text
 from hazardreport.report.document import KeyValue, KeyValues, Paragraph, Part, Section, SignatureLine
+from hazardreport.report.links import stated_row
 from hazardreport.wording import sentence
 
 BOXES = {Answer.YES: "\u2612", Answer.NO: "\u2610", Answer.OPEN: "\u2610", Answer.UNKNOWN: "\u2610"}
@@ -53,7 +54,7 @@ def _contact(context: Context) -> tuple[KeyValue, ...]:
     category = field_state(context.case, "submitter.category")
     text = category.text or category.reason or sentence("report.words.open")
     return (
-        *(stated_row(sentence(f"report.declaration.{name}"), getattr(submitter, name)) for name in names),
+        *(stated_row(context, sentence(f"report.declaration.{name}"), getattr(submitter, name)) for name in names),
         KeyValue(label=sentence("report.declaration.category"), runs=(text,), known=bool(category.text)),
     )
 

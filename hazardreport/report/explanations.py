@@ -4,8 +4,9 @@ import math
 
 from hazardreport.assess.records import Rival
 from hazardreport.quantity.formatting import format_value
-from hazardreport.report.context import Context, percent, readings_of
+from hazardreport.report.context import Context, percent
 from hazardreport.report.document import Block, Column, Items, Missing, Paragraph, Row, Runs, Table
+from hazardreport.report.links import readings_of
 from hazardreport.wording import sentence
 
 MOST_AGAINST = 3

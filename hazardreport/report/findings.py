@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from hazardreport.case.circumstances import Answer, Finding, FindingClaim, Grip, ResidualCurrentDevice
-from hazardreport.report.context import Context, answer_text, joined, pictures_of, readings_of, stated_row
+from hazardreport.report.context import Context, answer_text, joined
 from hazardreport.report.document import Block, KeyValue, KeyValues, Missing, Paragraph, Part, Section
+from hazardreport.report.links import pictures_of, readings_of, stated_row
 from hazardreport.wording import sentence
 
 ANSWERS = ("earthed_metal_in_reach", "conductive_floor", "wet_hands", "both_hands", "children", "socket_earth")
@@ -89,8 +90,8 @@ def _circumstances(context: Context) -> tuple[KeyValue, ...]:
     answers = [(name, getattr(household, name)) for name in ANSWERS]
     device = household.residual_current_device
     rows = [
-        stated_row(sentence("report.household.place"), household.place),
-        stated_row(sentence("report.household.users"), household.users),
+        stated_row(context, sentence("report.household.place"), household.place),
+        stated_row(context, sentence("report.household.users"), household.users),
         *(row(name, answer_text(answer), answer is not Answer.OPEN) for name, answer in answers),
         row("grip", sentence(f"report.grip.{household.grip.name.lower()}"), household.grip is not Grip.OPEN),
         row(
@@ -101,6 +102,6 @@ def _circumstances(context: Context) -> tuple[KeyValue, ...]:
     ]
     if others or not reasons:
         left = replace(household.reasons, text=others) if reasons else household.reasons
-        rows.append(stated_row(sentence("report.household.reasons"), left))
-    rows.append(stated_row(sentence("report.household.maintained"), context.case.occurrence.maintained))
+        rows.append(stated_row(context, sentence("report.household.reasons"), left))
+    rows.append(stated_row(context, sentence("report.household.maintained"), context.case.occurrence.maintained))
     return tuple(rows)

@@ -4,8 +4,9 @@ from dataclasses import fields
 
 from hazardreport.case.stated import Standing
 from hazardreport.case.unit import Unit
-from hazardreport.report.context import Context, stated_row
+from hazardreport.report.context import Context
 from hazardreport.report.document import KeyValue, KeyValues, Part, Section
+from hazardreport.report.links import stated_row
 from hazardreport.report.wiring import wiring_rows
 from hazardreport.wording import sentence
 
@@ -37,7 +38,7 @@ def _rows(context: Context, names: tuple[str, ...]) -> tuple[KeyValue, ...]:
     rows = []
     for name in names:
         stated = getattr(context.case.unit, name)
-        row = stated_row(sentence(f"report.unit_fields.{name}"), stated)
+        row = stated_row(context, sentence(f"report.unit_fields.{name}"), stated)
         if name == "barcode" and stated.standing is Standing.VALUE:
             key = "report.identity.barcode_good" if barcode_holds(stated.text) else "report.identity.barcode_bad"
             note = (sentence(key), *((", ", *row.note) if row.note else ()))

@@ -26,7 +26,6 @@ from hazardreport.report.context import (
     answer_text,
     moment_text,
     number_anchor,
-    pictures_of,
     reading_anchor,
     state_text,
 )
@@ -45,6 +44,7 @@ from hazardreport.report.document import (
     Section,
     Table,
 )
+from hazardreport.report.links import pictures_of, point_anchor
 from hazardreport.wording import keys, sentence
 
 PLATE_HEIGHT = 105.0
@@ -283,6 +283,7 @@ def _points(context: Context) -> tuple[Block, ...]:
         return (Missing(what=sentence("report.measurements.no_point"), why=sentence("report.words.open")),)
     rows = tuple(
         Row(
+            anchor=point_anchor(point.letter),
             cells=(
                 (point.letter,),
                 (point.description or sentence("report.words.not_stated"),),

@@ -11,7 +11,6 @@ from hazardreport.report.context import (
     number_anchor,
     percent,
     plug_and_switch,
-    readings_of,
     source_runs,
     state_text,
 )
@@ -32,6 +31,7 @@ from hazardreport.report.document import (
 )
 from hazardreport.report.explanations import explanations
 from hazardreport.report.key_numbers import headline_cell
+from hazardreport.report.links import readings_of
 from hazardreport.report.person import person
 from hazardreport.report.population import population
 from hazardreport.report.unplugged import unplugged

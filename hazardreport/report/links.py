@@ -1,0 +1,81 @@
+"""Records of the case as references to where the report shows them; one that the case does not have, as plain text."""
+
+from collections.abc import Iterable
+
+from hazardreport.case.stated import Standing, Stated
+from hazardreport.report.context import Context, joined, picture_anchor, reading_anchor, stated_runs
+from hazardreport.report.document import KeyValue, Reference, Runs
+from hazardreport.wording import sentence
+
+
+def finding_anchor(id: str) -> str:
+    """Anchor of a finding."""
+    return f"finding-{id}"
+
+
+def scenario_anchor(id: str) -> str:
+    """Anchor of an injury scenario."""
+    return f"scenario-{id}"
+
+
+def letter_anchor(id: str) -> str:
+    """Anchor of a letter."""
+    return f"letter-{id}"
+
+
+def point_anchor(letter: str) -> str:
+    """Anchor of a lettered point."""
+    return f"point-{letter}"
+
+
+def readings_of(context: Context, ids: Iterable[str]) -> Runs:
+    """Readings as references to their rows."""
+    return joined(_link(key, reading_anchor(key), context.case.reading(key) is not None) for key in ids)
+
+
+def pictures_of(context: Context, ids: Iterable[str]) -> Runs:
+    """Pictures as references to their rows in the evidence."""
+    return joined(_link(key, picture_anchor(key), context.case.picture(key) is not None) for key in ids)
+
+
+def findings_of(context: Context, ids: Iterable[str]) -> Runs:
+    """Findings as references to where they stand."""
+    known = {finding.id for finding in context.case.findings}
+    return joined(_link(key, finding_anchor(key), key in known) for key in ids)
+
+
+def letters_of(context: Context, ids: Iterable[str]) -> Runs:
+    """Letters as references to where they stand."""
+    return joined(_link(key, letter_anchor(key), context.case.letter(key) is not None) for key in ids)
+
+
+def shown_by(context: Context, pictures: Iterable[str], readings: Iterable[str]) -> Runs:
+    """Pictures and readings that show something; nothing where there is none."""
+    return joined(runs for runs in (pictures_of(context, pictures), readings_of(context, readings)) if runs)
+
+
+def where_read(context: Context, picture: str, point: str) -> Runs:
+    """On which picture and at which point something is read; nothing where neither is named."""
+    pieces: list[Runs] = []
+    if picture:
+        pieces.append((sentence("report.words.read_on_picture"), *pictures_of(context, (picture,))))
+    if point:
+        link = _link(point, point_anchor(point), context.case.point(point) is not None)
+        pieces.append((sentence("report.words.at_point"), *link))
+    return joined(pieces)
+
+
+def stated_row(context: Context, label: str, stated: Stated) -> KeyValue:
+    """A field as a labelled value, with where on the unit it was read."""
+    return KeyValue(
+        label=label,
+        runs=stated_runs(stated),
+        note=where_read(context, stated.picture, stated.point),
+        known=stated.answered and stated.standing is Standing.VALUE,
+    )
+
+
+def _link(key: str, anchor: str, known: bool) -> Runs:
+    if known:
+        return (Reference(target=anchor, text=key),)
+    return (sentence("report.custody.not_in_case", record=key),)
