@@ -45,6 +45,7 @@ class Letter:
     reference  identifier that the office gave
     text       what it says, in short; for a request for correction the passage that it disputes
     answers    id of the letter that it answers, or ""
+    answer_by  last day on which it asks for an answer, ISO day, or ""
     revision   of the case that was sent; 0 if none
     file_sha256   of the file that was sent, or ""
     attachments   ids of attachments that hold it
@@ -64,3 +65,4 @@ class Letter:
     revision: int = 0
     file_sha256: str = ""
     attachments: tuple[str, ...] = ()
+    answer_by: str = ""

@@ -123,6 +123,7 @@ FREE_TEXT = frozenset(
         "letters[].means",
         "letters[].reference",
         "letters[].text",
+        "letters[].answer_by",
     )
 )
 """Written freely, so a name may stand in it: salted hashes in the log; published without private words."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-HEAVY = ("numpy", "scipy", "pint", "reportlab", "pikepdf", "PIL", "msgspec", "PySide6")
+HEAVY = ("numpy", "scipy", "pint", "reportlab", "pikepdf", "PIL", "msgspec", "PySide6", "holidays", "icalendar")
 ENVIRONMENT = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
 
 

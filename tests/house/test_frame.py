@@ -83,7 +83,7 @@ def test_a_wrong_wording_key_is_found() -> None:
     ],
 )
 def test_opening_and_verifying_never_pay_for_an_engine(module: str) -> None:
-    heavy = ("numpy", "scipy", "pint", "reportlab", "pikepdf", "PySide6")
+    heavy = ("numpy", "scipy", "pint", "reportlab", "pikepdf", "PySide6", "holidays", "icalendar", "dateutil")
     program = f"import sys, {module}; print([name for name in {heavy!r} if name in sys.modules])"
     result = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60)
     assert result.stdout.strip() == "[]"

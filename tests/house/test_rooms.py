@@ -15,6 +15,7 @@ ROOT = Path(hazardreport.__file__).resolve().parent
 PROJECT = Path(__file__).resolve().parents[2]
 
 THIRD_PARTY = {
+    "addressees": {"holidays", "icalendar"},
     "app": {"PySide6", "shiboken6", "pypdfium2"},
     "assess": {"numpy", "scipy"},
     "circuit": {"numpy", "scipy"},
@@ -77,6 +78,7 @@ def test_each_room_imports_only_its_third_party_packages() -> None:
         ("severity/body.py", "from scipy import stats"),
         ("report/build.py", "import msgspec"),
         ("storage/folder.py", "import PIL.Image"),
+        ("app/cli_letters.py", "import icalendar"),
     ],
 )
 def test_the_guard_catches_a_planted_offence(place: str, source: str) -> None:

@@ -20,7 +20,8 @@ window = built_window(application, QSettings(sys.argv[1], QSettings.Format.IniFo
 window.show()
 window.grab()
 application.processEvents()
-print([name for name in ("numpy", "scipy", "pint", "reportlab", "pikepdf", "PIL", "pypdfium2") if name in sys.modules])
+HEAVY = ("numpy", "scipy", "pint", "reportlab", "pikepdf", "PIL", "pypdfium2", "holidays", "icalendar")
+print([name for name in HEAVY if name in sys.modules])
 window.desk.jobs.close()
 shiboken6.delete(window)
 """
