@@ -7,6 +7,7 @@ from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.trace import Number, Source, Trace
 from hazardreport.quantity.typed import Bound
+from hazardreport.risk.records import Factor, HazardPriority, ProductRisk, RiskLevel, ScenarioResult
 from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, Operation, SignalWord, Skin, Zone
 
 
@@ -24,7 +25,8 @@ class Problem:
 
     key     in the wording: "problems.<key>.what" and ".remedy"
     fields  of that wording, as (name, text) pairs
-    kind    "reading", "wiring", "picture", "unit", "instrument", "household", "case"; id: of the record, or field name
+    kind    "reading", "wiring", "picture", "unit", "instrument", "household", "case", "scenario"; id: of the record,
+            or field name
     gentle  good to know; nothing is wrong
     """
 
@@ -419,6 +421,84 @@ class Settled:
     population: tuple[PopulationResult, ...] = ()
 
 
+class ShareRelation(StrEnum):
+    """Where the assessor's probability lies against a computed share."""
+
+    WITHIN = "within the tolerance"
+    ABOVE = "above"
+    BELOW = "below"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ComparedShare:
+    """A computed share of adults beside the assessor's probability.
+
+    threshold  "let_go", "c1", "c2"; number: id of the share in the trace
+    """
+
+    threshold: str
+    number: str
+    relation: ShareRelation
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Support:
+    """Computed shares of adults, offered beside a step that is marked as calculated; they never replace its number.
+
+    scenario, step   id, and number of the step from 1
+    state, skin, path   of the contact that was computed
+    shares           above let-go, c1 and c2
+    outside          the assessor's number is within the tolerance of none of them
+    sentence         for people; sources: of the shares
+    """
+
+    scenario: str
+    step: int
+    state: UnitState
+    skin: Skin
+    path: BodyPath
+    shares: tuple[ComparedShare, ...]
+    outside: bool
+    sentence: str
+    sources: tuple[Source, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Risk:
+    """How somebody may come to harm, by the assessor's scenarios.
+
+    scenarios  in the order of the case; product: the one risk of them all
+    priority   US hazard priority; factors: what 16 CFR 1115 weighs, answered or open
+    sources    of the tables that were used
+    supports   settled part only: computed shares beside steps marked as calculated
+    """
+
+    scenarios: tuple[ScenarioResult, ...] = ()
+    product: ProductRisk = ProductRisk()
+    priority: HazardPriority = HazardPriority()
+    factors: tuple[Factor, ...] = ()
+    sources: tuple[Source, ...] = ()
+    supports: tuple[Support, ...] = ()
+
+    @property
+    def level(self) -> RiskLevel | None:
+        """Of the product."""
+        return self.product.level
+
+    @property
+    def leading(self) -> tuple[str, ...]:
+        """Ids of the scenarios that set the level of the product."""
+        return self.product.leading
+
+    def scenario(self, id: str) -> ScenarioResult | None:
+        """The result of one scenario."""
+        return next((result for result in self.scenarios if result.scenario == id), None)
+
+    def support(self, id: str) -> tuple[Support, ...]:
+        """What is offered beside the steps of one scenario."""
+        return tuple(support for support in self.supports if support.scenario == id)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Assessment:
     """All results for one case; never saved as truth, always computed again.
@@ -431,6 +511,7 @@ class Assessment:
     least     what a lit lamp or one loaded reading proves of states that are else open
     second_part  what a second touchable part gives, if the unit has one
     settled   None in the live part, which a keystroke asks for
+    risk      by the assessor's scenarios; its supports come with the settled part
     """
 
     case_id: str
@@ -455,6 +536,7 @@ class Assessment:
     no_further_test: str = ""
     otherwise: tuple[Otherwise, ...] = ()
     settled: Settled | None = None
+    risk: Risk = Risk()
 
     def number(self, id: str) -> Number:
         """A number by its id."""
