@@ -27,9 +27,10 @@ BUILDERS: dict[str, Callable[[Context, int], Part]] = {
     "severity": severity,
     "law": law,
     "evidence": evidence,
-    "limits": limits,
     "declaration": declaration,
 }
+BUILT_LAST = ("limits", "calculations")
+"""Parts that are made of the others: what they cite, and what their numbers rest on."""
 LABELS = ("equation", "inputs", "result", "sources", "missing", "as_read")
 
 
@@ -72,7 +73,9 @@ def report_document(
         raise ValueError(chosen)
     given = context(case, assessment, profile, created, chosen, withheld or {}, log)
     numbers = {key: place for place, key in enumerate(profile.parts, start=1)}
-    parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key in BUILDERS}
+    parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key not in BUILT_LAST}
+    if "limits" in numbers:
+        parts["limits"] = limits(given, numbers["limits"], tuple(parts.values()))
     if "calculations" in numbers:
         parts["calculations"] = calculations(given, numbers["calculations"], tuple(parts.values()))
     return ReportDocument(

@@ -46,12 +46,17 @@ class Items:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class KeyValue:
-    """A labelled value; known is False where the value says why there is none. note: small words below the value."""
+    """A labelled value; known is False where the value says why there is none.
+
+    note    small words below the value
+    anchor  what references lead to, or ""
+    """
 
     label: str
     runs: Runs
     note: Runs = ()
     known: bool = True
+    anchor: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -319,6 +324,8 @@ def anchors(document: ReportDocument) -> frozenset[str]:
     for block in blocks(document):
         if isinstance(block, Table):
             names |= {row.anchor for row in block.rows if row.anchor}
-        elif isinstance(block, Figure | Plate | Calculation | KeyValues) and block.anchor:
+        elif isinstance(block, KeyValues):
+            names |= {anchor for anchor in (block.anchor, *(row.anchor for row in block.rows)) if anchor}
+        elif isinstance(block, Figure | Plate | Calculation) and block.anchor:
             names.add(block.anchor)
     return frozenset(names)

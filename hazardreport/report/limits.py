@@ -6,7 +6,20 @@ from hazardreport import __version__
 from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.trace import Number, Status
 from hazardreport.report.context import Context, reference_anchor, sources_paragraph
-from hazardreport.report.document import Block, Column, Items, Missing, Paragraph, Part, Row, Section, Table
+from hazardreport.report.document import (
+    Block,
+    Column,
+    Items,
+    Missing,
+    Paragraph,
+    Part,
+    Reference,
+    Row,
+    Section,
+    Table,
+    blocks_of,
+    runs_of,
+)
 from hazardreport.report.population import population_results
 from hazardreport.report.unplugged import pin_sources
 from hazardreport.standards.references import reference
@@ -18,8 +31,8 @@ FALSE_ALARM = "honest"
 """How the rows of the coverage study begin that count false alarms."""
 
 
-def limits(context: Context, number: int) -> Part:
-    """The part on limits."""
+def limits(context: Context, number: int, parts: Iterable[Part] = ()) -> Part:
+    """The part on limits; its bibliography has every document that the given parts refer to."""
     return Part(
         key="limits",
         number=number,
@@ -30,7 +43,7 @@ def limits(context: Context, number: int) -> Part:
             Section(title=sentence("report.limits.memory"), blocks=_memory(context)),
             Section(title=sentence("report.limits.choices"), blocks=_choices(context)),
             Section(title=sentence("report.limits.editions"), blocks=_editions(context)),
-            Section(title=sentence("report.limits.references"), blocks=_references(context)),
+            Section(title=sentence("report.limits.references"), blocks=_references(context, parts)),
         ),
     )
 
@@ -124,11 +137,18 @@ def _status(text: str) -> str:
     return sentence(f"report.status.{Status(text).name.lower()}") if text in known else text
 
 
-def cited(context: Context) -> tuple[str, ...]:
+def cited(context: Context, parts: Iterable[Part] = ()) -> tuple[str, ...]:
     """Keys of every document that this report cites, sorted."""
-    profile = context.profile
-    laws = {clause.reference for clause in profile.clauses}
-    return tuple(sorted(laws | _of_numbers(context.assessment.trace) | _of_results(context)))
+    laws = {clause.reference for clause in context.profile.clauses}
+    return tuple(sorted(laws | _of_numbers(context.assessment.trace) | _of_results(context) | _of_parts(parts)))
+
+
+def _of_parts(parts: Iterable[Part]) -> set[str]:
+    """Documents that runs of the parts lead to."""
+    start = reference_anchor("")
+    runs = (run for part in parts for block in blocks_of(part) for line in runs_of(block) for run in line)
+    targets = {run.target for run in runs if isinstance(run, Reference)}
+    return {target.removeprefix(start) for target in targets if target.startswith(start)}
 
 
 def _of_numbers(numbers: Iterable[Number]) -> set[str]:
@@ -148,7 +168,7 @@ def _of_results(context: Context) -> set[str]:
     return keys | {edition[0] for edition in assessment.editions}
 
 
-def _references(context: Context) -> tuple[Block, ...]:
+def _references(context: Context, parts: Iterable[Part]) -> tuple[Block, ...]:
     columns = (
         Column(title=sentence("report.limits.key"), share=1.7),
         Column(title=sentence("report.limits.title"), share=4.3),
@@ -156,7 +176,7 @@ def _references(context: Context) -> tuple[Block, ...]:
         Column(title=sentence("report.limits.where"), share=2.0),
     )
     rows = []
-    for key in cited(context):
+    for key in cited(context, parts):
         entry = reference(key)
         cost = sentence("report.limits.free" if entry.free else "report.limits.bought")
         title = f"{entry.title} ({entry.year})" if entry.year else entry.title

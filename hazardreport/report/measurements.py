@@ -289,7 +289,7 @@ def _points(context: Context) -> tuple[Block, ...]:
                 (point.description or sentence("report.words.not_stated"),),
                 (sentence(f"report.point_role.{point.role.name.lower()}"),),
                 _shown_on(context, point.letter),
-            )
+            ),
         )
         for point in context.case.points
     )

@@ -50,7 +50,6 @@ from hazardreport.report.document import (
     blocks,
     runs_of,
 )
-from hazardreport.report.identity import barcode_holds
 from hazardreport.report.key_numbers import headline_cell
 from hazardreport.report.measurements import headline_value, plate_values
 from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin
@@ -212,12 +211,6 @@ def test_the_part_on_limits_says_that_risk_is_not_in_it(document: ReportDocument
 def test_a_paper_that_is_not_known_is_refused(case: Case, assessment: Assessment) -> None:
     with pytest.raises(ValueError, match="a7"):
         report_document(case, assessment, profile("eu-maker-notice"), created=CREATED, paper="a7")
-
-
-@pytest.mark.published("gs1-check-digit", "worked numbers")
-@pytest.mark.parametrize(("body", "digit"), [("629104150021", "3"), ("730001100001", "7"), ("501234567890", "0")])
-def test_the_check_digit_of_a_barcode(body: str, digit: str) -> None:
-    assert [d for d in "0123456789" if barcode_holds(body + d)] == [digit]
 
 
 def test_every_sentence_of_the_report_is_used() -> None:

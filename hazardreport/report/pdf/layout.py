@@ -171,7 +171,8 @@ class Layout:
         rows = []
         for row in block.rows:
             value = self._with_note(row)
-            rows.append([Paragraph(plain(row.label), styles.LABEL), value])
+            label: Stack = [Paragraph(plain(row.label), styles.LABEL)]
+            rows.append([[Bookmark(self.name_of(row.anchor)), *label] if row.anchor else label, value])
         axis = styles.AXIS if width == self.width else width * 0.3
         table = Table(
             rows, colWidths=[axis, width - axis], splitInRow=_tall((row.runs, width - axis) for row in block.rows)
