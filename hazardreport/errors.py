@@ -123,6 +123,15 @@ class TableDamagedError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class RequirementsDamagedError(HazardReportError):
+    """A file of construction requirements does not say what it must say; `part` is what is missing or wrong."""
+
+    key = "requirements_damaged"
+    file: str
+    part: str
+
+
+@dataclass(kw_only=True, eq=False)
 class UnknownReferenceError(HazardReportError):
     """A citation key that the list of references does not hold."""
 
@@ -725,6 +734,25 @@ class UnknownProfileError(HazardReportError):
     exit_code = ExitCode.USAGE
     profile: str
     known: str
+
+
+@dataclass(kw_only=True, eq=False)
+class DayOutsideCalendarError(HazardReportError):
+    """A day in years for which no calendar of holidays is held."""
+
+    key = "day_outside_calendar"
+    day: str
+    calendar: str
+    first: str
+    last: str
+
+
+@dataclass(kw_only=True, eq=False)
+class LetterRefusedError(HazardReportError):
+    """What is said of a letter cannot be so; `reason` says why."""
+
+    key = "letter_refused"
+    reason: str
 
 
 # --- command line -----------------------------------------------------------------------------------------------------
