@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hazardreport.case.circumstances import FindingAnswer
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.quantity.trace import Number, Source, Trace
 from hazardreport.quantity.typed import Bound
+from hazardreport.risk.protection_class import ClassReasoning
 from hazardreport.risk.records import Factor, HazardPriority, ProductRisk, RiskLevel, ScenarioResult
 from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, Operation, SignalWord, Skin, Zone
 
@@ -408,6 +410,35 @@ class PinCharge:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class RequirementState:
+    """How one construction requirement stands.
+
+    key           in resources/requirements; name: for people
+    answer        as in the case; None while it is open
+    applies       to the unit's class, where one is evident, and to a territory of the case; an answer is kept anyway
+    supported     an answer that a picture or reading of the case shows, or that a note explains
+    shown         a picture or reading of the case shows it
+    missing       ids that the answer names and the case does not have
+    comparison    of the reading that decides with its limit; None where the eye decides or no such reading was made
+    speaks        "for" or "against" safety, "" if neither or undecided; a measured decision goes before the eye
+    contradicted  the answer by eye says otherwise than the measured decision
+    sentence      for people; "appears" unless measured
+    """
+
+    key: str
+    name: str
+    answer: FindingAnswer | None = None
+    applies: bool = True
+    supported: bool = False
+    shown: bool = False
+    missing: tuple[str, ...] = ()
+    comparison: LimitComparison | None = None
+    speaks: str = ""
+    contradicted: bool = False
+    sentence: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Settled:
     """The part of an assessment that takes longer than a keystroke.
 
@@ -535,6 +566,8 @@ class Assessment:
     least: tuple[LeastCurrent, ...] = ()
     no_further_test: str = ""
     otherwise: tuple[Otherwise, ...] = ()
+    requirements: tuple[RequirementState, ...] = ()
+    protection_class: ClassReasoning = ClassReasoning()
     settled: Settled | None = None
     risk: Risk = Risk()
 
