@@ -12,7 +12,7 @@ from hazardreport import wording
 from hazardreport.addressees.profiles import profile
 from hazardreport.assess.records import Assessment, Basis, RouteKind
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Answer, FindingAnswer, FindingClaim, Grip, ResidualCurrentDevice
+from hazardreport.case.circumstances import Answer, FindingAnswer, FindingClaim, Grip, Occasion, ResidualCurrentDevice
 from hazardreport.case.custody import AnchorKind, ItemKind, StepEffect
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import (
@@ -27,6 +27,7 @@ from hazardreport.case.reading import (
     Waveform,
 )
 from hazardreport.case.unit import Unit
+from hazardreport.case.upkeep import Excluded, Knowing
 from hazardreport.case.wiring import (
     ElementMaterial,
     Plug,
@@ -52,6 +53,7 @@ from hazardreport.report.document import (
 )
 from hazardreport.report.key_numbers import headline_cell
 from hazardreport.report.measurements import headline_value, plate_values
+from hazardreport.resources_dir import RESOURCES
 from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin
 
 CREATED = "2026-11-25T12:00:00+00:00"
@@ -213,14 +215,18 @@ def test_a_paper_that_is_not_known_is_refused(case: Case, assessment: Assessment
         report_document(case, assessment, profile("eu-maker-notice"), created=CREATED, paper="a7")
 
 
-def test_every_sentence_of_the_report_is_used() -> None:
+WORDING = sorted(path.stem for path in (RESOURCES / "wording" / "en").glob("report*.toml"))
+
+
+@pytest.mark.parametrize("stem", WORDING)
+def test_every_sentence_of_the_report_is_used(stem: str) -> None:
     source = "\n".join(
         path.read_text(encoding="utf-8") for path in (Path(hazardreport.__file__).parent / "report").rglob("*.py")
     )
-    whole = set(re.findall(r"[\"'](report\.[a-z_.0-9]+)[\"']", source))
-    prefixes = tuple(re.findall(r"(report\.[a-z_.]+[._])\{", source))
-    assert prefixes
-    unused = [key for key in wording.keys("report") if key not in whole and not key.startswith(prefixes)]
+    whole = set(re.findall(rf"[\"']({stem}\.[a-z_.0-9]+)[\"']", source))
+    prefixes = tuple(re.findall(rf"[\"']({stem}\.[a-z_.]+[._])\{{", source))
+    assert whole
+    unused = [key for key in wording.keys(stem) if key not in whole and not key.startswith(prefixes)]
     assert unused == []
 
 
@@ -258,13 +264,17 @@ ENUMS = {
     "item_kind": ItemKind,
     "step_effect": StepEffect,
     "anchor_kind": AnchorKind,
+    "report_circumstances.occasion": Occasion,
+    "report_circumstances.knowing": Knowing,
+    "report_circumstances.excluded": Excluded,
 }
 
 
 @pytest.mark.parametrize("table", ENUMS)
 def test_every_member_of_every_enumeration_has_its_words(table: str) -> None:
+    stem = table if "." in table else f"report.{table}"
     for member in ENUMS[table]:
-        assert wording.template(f"report.{table}.{member.name.lower()}").strip()
+        assert wording.template(f"{stem}.{member.name.lower()}").strip()
 
 
 def test_every_field_of_the_unit_and_every_part_has_its_words() -> None:
