@@ -7,6 +7,7 @@ why.
 from dataclasses import dataclass, replace
 
 from hazardreport.assess import against_limits, artefact, persons, protection
+from hazardreport.assess.confirmations import confirmation_problems, confirmed_tables
 from hazardreport.assess.editions import editions_used
 from hazardreport.assess.element import broken_element
 from hazardreport.assess.least import least_currents
@@ -39,6 +40,7 @@ from hazardreport.errors import OutsideTableError
 from hazardreport.readings.plan import plan_choices
 from hazardreport.readings.result import ReadingResult
 from hazardreport.severity.zones import refuse_frequency
+from hazardreport.standards.confirmed import confirmations_count
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,6 +89,11 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
     last : FitResult or None
         The fit of the case before the last edit, as a start for the search.
     """
+    with confirmations_count(case.confirmations):
+        return _live_part(case, last)
+
+
+def _live_part(case: Case, last: FitResult | None) -> Live:
     ledger = Ledger()
     results, read_numbers, problems = read_in(ledger, case)
     solved = solve_case(ledger, case, results, last)
@@ -131,14 +138,21 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
             *outside,
             *_second_part_problems(case),
             *_case_problems(case),
+            *confirmation_problems(case),
         ),
         choices=tuple(dict.fromkeys(choice for result in results for choice in result.choices)),
+        confirmed=confirmed_tables(case),
     )
     return Live(case=case, assessment=assessment, results=results, solved=solved, possible=possible)
 
 
 def settled_part(live: Live) -> Assessment:
     """The whole assessment: the live part, and behind it what takes longer; no number of the live part changes."""
+    with confirmations_count(live.case.confirmations):
+        return _settled_part(live)
+
+
+def _settled_part(live: Live) -> Assessment:
     ledger = Ledger(live.assessment.trace)
     case, solved, assessment = live.case, live.solved, live.assessment
     network = solved.network

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import product
 
 import numpy as np
@@ -34,6 +33,7 @@ from hazardreport.severity.devices import (
 )
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.severity.zones import curve_source, long_duration, zone
+from hazardreport.standards.active import cached_by_confirmations
 
 
 def plausible_paths(household: Household) -> tuple[BodyPath, ...]:
@@ -207,7 +207,7 @@ class _Factors:
     heart: str
 
 
-@cache
+@cached_by_confirmations()
 def _of_path(path: BodyPath) -> tuple[tuple[str, str, str, float, tuple[Source, ...]], ...]:
     """Id, name, symbol, value and source of a path's two factors."""
     key = path.name.lower()
@@ -231,7 +231,7 @@ def _enter_factors(ledger: Ledger, path: BodyPath) -> _Factors:
     return _Factors(path=ids[0], heart=ids[1])
 
 
-@cache
+@cached_by_confirmations()
 def _curve_source(duration: float) -> Source:
     return curve_source("c2", duration)
 

@@ -531,6 +531,29 @@ class Risk:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ConfirmedTable:
+    """A table whose digits somebody read in the document, and that counts.
+
+    confirmation   id of the case's record
+    key, table     of the document, and the table in it
+    edition, page  as the reader states them; reader, day, second_reader, second_day: who, when
+    agreeing       cells that agree, of the `cells` that the table prints
+    """
+
+    confirmation: str
+    key: str
+    table: str
+    edition: str
+    page: str
+    reader: str
+    day: str
+    second_reader: str
+    second_day: str
+    agreeing: int
+    cells: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Assessment:
     """All results for one case; never saved as truth, always computed again.
 
@@ -541,6 +564,7 @@ class Assessment:
     no_further_test  key of tests.no_further that says why no test comes next, "" where one does
     least     what a lit lamp or one loaded reading proves of states that are else open
     second_part  what a second touchable part gives, if the unit has one
+    confirmed tables that readers confirmed
     settled   None in the live part, which a keystroke asks for
     risk      by the assessor's scenarios; its supports come with the settled part
     """
@@ -569,6 +593,7 @@ class Assessment:
     requirements: tuple[RequirementState, ...] = ()
     protection_class: ClassReasoning = ClassReasoning()
     settled: Settled | None = None
+    confirmed: tuple[ConfirmedTable, ...] = ()
     risk: Risk = Risk()
 
     def number(self, id: str) -> Number:

@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from hazardreport import wording
 from hazardreport.case.case import Case
@@ -32,6 +31,7 @@ from hazardreport.readings.connected import network_output_resistance, read_acro
 from hazardreport.readings.cut_wave import bounded, cut
 from hazardreport.readings.result import Problem, Purpose, ReadingResult
 from hazardreport.readings.tripped import says_tripped, tripped
+from hazardreport.standards.active import cached_by_confirmations
 from hazardreport.standards.tables import table
 
 Refusal = TextNotUnderstoodError | UnitMismatchError
@@ -73,7 +73,7 @@ def read_number(reading: Reading, case: Case) -> ReadingResult:
     return _read_number(reading, case.points, case.instruments, case.wiring)
 
 
-@lru_cache(maxsize=4096)
+@cached_by_confirmations()
 def _read_number(
     reading: Reading, points: tuple[Point, ...], instruments: tuple[Instrument, ...], wiring: Wiring
 ) -> ReadingResult:

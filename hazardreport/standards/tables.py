@@ -17,6 +17,7 @@ from typing import Any, NoReturn
 from hazardreport.errors import OutsideTableError, TableDamagedError, UnknownTableError
 from hazardreport.quantity.trace import Source, Status, weakest
 from hazardreport.resources_dir import RESOURCES
+from hazardreport.standards.active import active, cached_by_confirmations
 
 FOLDER = RESOURCES / "standards"
 TEXT = "text"
@@ -102,6 +103,7 @@ class Table:
     between_status, outside_status   who says so: the source, or we ("choice")
     remarks            what must be known when it is used
     sha256             of the file
+    confirmed          (row number, column) of the cells that a reader of the document confirmed; `confirmed` module
     """
 
     citation: Citation
@@ -117,6 +119,7 @@ class Table:
     known: tuple[Known, ...]
     remarks: tuple[str, ...]
     sha256: str
+    confirmed: frozenset[tuple[int, str]] = frozenset()
 
     def unit(self, column: str) -> str:
         """Unit of a column, as printed."""
@@ -126,6 +129,12 @@ class Table:
         """How well one cell is known; `row` is its first argument as printed."""
         covering = [known.status for known in self.known if known.covers(column, row)]
         return covering[-1] if covering else self.citation.status
+
+    def cell_status(self, column: str, number: int) -> Status:
+        """How well the cell of a column in the row of that number is known, with what readers confirmed."""
+        if (number, column) in self.confirmed:
+            return Status.CONFIRMED
+        return self.status(column, self.rows[number][0])
 
     def look_up(self, column: str, **arguments: float | str) -> float:
         """Value of a column, between rows only as the table says.
@@ -171,7 +180,7 @@ class Table:
         if column and (arguments or not self.arguments):
             return self.entry(column, **arguments).source
         if column:
-            status = weakest(self.status(column, row[0]) for row in self.rows)
+            status = weakest(self.cell_status(column, number) for number in range(len(self.rows)))
         else:
             status = self.citation.status
         return Source(key=self.citation.key, place=self.citation.table, status=status)
@@ -216,8 +225,8 @@ class Table:
 
     def _entry(self, column: str, value: float, used: "tuple[_Point, ...]", rules: tuple[Status, ...]) -> Entry:
         if math.isnan(value):
-            self._refuse(self.arguments[0][0], used[0][3])
-        status = weakest([*(self.status(column, row) for *_, row in used), *rules])
+            self._refuse(self.arguments[0][0], self.rows[used[0][3]][0])
+        status = weakest([*(self.cell_status(column, number) for *_, number in used), *rules])
         return Entry(
             value=value,
             unit=self.unit(column),
@@ -235,8 +244,8 @@ class Table:
         )
 
 
-_Point = tuple[float, float, str, str]
-"""Numeric argument, value (nan where the cell is empty), cell as printed, first argument of the row as printed."""
+_Point = tuple[float, float, str, int]
+"""Numeric argument, value (nan where the cell is empty), cell as printed, number of the row."""
 
 
 def _argument(point: _Point) -> float:
@@ -258,17 +267,19 @@ def _points(table: Table, column: str, texts: tuple[tuple[str, str], ...]) -> tu
             float(row[numeric]) if numeric is not None else 0.0,
             float(row[place]) if row[place] else math.nan,
             row[place],
-            row[0],
+            number,
         )
-        for row in table.rows
+        for number, row in enumerate(table.rows)
         if all(row[names.index(name)] == text for name, text in texts)
     ]
     return tuple(sorted(found, key=_argument))
 
 
-@cache
+@cached_by_confirmations()
 def table(standard: str, name: str) -> Table:
     """The table of that name of a standard; both as in resources/standards/<standard>/<name>.toml.
+
+    Where confirmations of readers count (`confirmed`), their cells have the status that follows; no digit differs.
 
     Raises
     ------
@@ -277,6 +288,12 @@ def table(standard: str, name: str) -> Table:
     TableDamagedError
         If its file does not say what a table must say.
     """
+    return active().tables.get((standard, name)) or table_as_filed(standard, name)
+
+
+@cache
+def table_as_filed(standard: str, name: str) -> Table:
+    """The table without what readers confirmed; raises as `table`."""
     path = FOLDER / standard / f"{name}.toml"
     if (standard, name) not in all_tables():
         raise UnknownTableError(standard=standard, table=name)
