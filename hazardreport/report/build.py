@@ -17,6 +17,7 @@ from hazardreport.report.law import law
 from hazardreport.report.limits import limits
 from hazardreport.report.measurements import measurements
 from hazardreport.report.severity import severity
+from hazardreport.standards.confirmed import confirmations_count
 from hazardreport.wording import sentence, template
 
 BUILDERS: dict[str, Callable[[Context, int], Part]] = {
@@ -71,7 +72,12 @@ def report_document(
     chosen = paper or profile.paper
     if chosen not in PAPER:
         raise ValueError(chosen)
-    given = context(case, assessment, profile, created, chosen, withheld or {}, log)
+    with confirmations_count(case.confirmations):
+        return _document(context(case, assessment, profile, created, chosen, withheld or {}, log), created)
+
+
+def _document(given: Context, created: str) -> ReportDocument:
+    case, profile = given.case, given.profile
     numbers = {key: place for place, key in enumerate(profile.parts, start=1)}
     parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key not in BUILT_LAST}
     if "limits" in numbers:
@@ -82,7 +88,7 @@ def report_document(
         title=sentence("report.document.title", title=profile.title, unit=unit_name(given)),
         subject=profile.title,
         language=profile.language,
-        paper=chosen,
+        paper=given.paper,
         case_id=case.id,
         revision=sentence("report.document.revision", revision=case.revision),
         created=created,

@@ -1,0 +1,96 @@
+"""The owner's notice: one page in plain words, with a slip to sign; it holds no instruction for any test."""
+
+from hazardreport.case.stated import Stated
+from hazardreport.report.context import Context, stated_runs
+from hazardreport.report.document import (
+    Block,
+    Items,
+    KeyValue,
+    KeyValues,
+    Paragraph,
+    Part,
+    Section,
+    SignalPanel,
+    SignatureLine,
+)
+from hazardreport.report.first_page import unit_name
+from hazardreport.wording import lines, sentence
+
+LONGEST = 160
+"""So many characters of a typed text fit on the one page."""
+
+
+def notice(context: Context, number: int) -> Part:
+    """The owner's notice."""
+    verdict = context.assessment.verdict
+    panel = SignalPanel(
+        word=verdict.word,
+        subject=unit_name(context),
+        meaning=sentence(f"report.signal.{verdict.word.name.lower()}"),
+    )
+    return Part(
+        key="notice",
+        number=number,
+        title=sentence("report.parts.notice"),
+        own_page=True,
+        sections=(
+            Section(title="", blocks=(panel,)),
+            _section("found", *_found(context)),
+            _section("now", _steps("report_notice.now.steps")),
+            _section("held", _steps("report_notice.held.steps")),
+            _section("shock", Paragraph(runs=(sentence("report_notice.shock.text"),))),
+            _section("same", Paragraph(runs=(sentence("report_notice.same.text"),))),
+            _section("ask", *_ask(context)),
+            _section("slip", *_slip(context)),
+        ),
+    )
+
+
+def _section(name: str, *blocks: Block) -> Section:
+    return Section(title=sentence(f"report_notice.title.{name}"), blocks=blocks)
+
+
+def _steps(key: str) -> Items:
+    return Items(items=tuple((line,) for line in lines(key)), numbered=True)
+
+
+def _found(context: Context) -> tuple[Block, ...]:
+    unit = context.case.unit
+    return (
+        Paragraph(runs=(context.assessment.verdict.sentence, " ", sentence("report_notice.found.keeping"))),
+        KeyValues(
+            rows=(
+                KeyValue(label=sentence("report_notice.found.unit"), runs=(unit_name(context),)),
+                _row("report_notice.found.serial", unit.serial),
+            )
+        ),
+    )
+
+
+def _row(key: str, stated: Stated) -> KeyValue:
+    text = " ".join("".join(run for run in stated_runs(stated) if isinstance(run, str)).split())
+    short = text if len(text) <= LONGEST else f"{text[:LONGEST]}\u2026"
+    return KeyValue(label=sentence(key), runs=(short,), known=bool(stated.text.strip()))
+
+
+def _ask(context: Context) -> tuple[Block, ...]:
+    unit = context.case.unit
+    rows = (
+        _row("report_notice.ask.maker", unit.maker),
+        _row("report_notice.ask.importer", unit.importer),
+        _row("report_notice.ask.seller", unit.seller),
+        KeyValue(
+            label=sentence("report_notice.ask.authority"),
+            runs=(sentence("report_notice.ask.authority_text"),),
+        ),
+    )
+    return (KeyValues(rows=rows), Paragraph(runs=(sentence("report_notice.basis.text"),), role="small"))
+
+
+def _slip(context: Context) -> tuple[Block, ...]:
+    told = sentence("report_notice.slip.text", unit=unit_name(context), case=context.case.id)
+    return (
+        Paragraph(runs=(told,)),
+        Paragraph(runs=(sentence("report_notice.slip.choices"),)),
+        SignatureLine(place=sentence("report_notice.slip.told"), name=sentence("report_notice.slip.owner")),
+    )
