@@ -15,6 +15,8 @@ PATH = RESOURCES / "schema" / "assessment.schema.json"
 STATE = r"^(straight|reversed|unplugged|unknown)-(on|off)(-cut-out)?(-earthed)?$"
 UNITS = ["1", "A", "C", "F", "Hz", "J", "V", "W", "ohm", "s"]
 UNIT_OF = {
+    "agreeing": "1",
+    "cells": "1",
     "chi_square": "1",
     "degrees_of_freedom": "1",
     "difference": "1",
