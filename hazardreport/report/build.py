@@ -16,6 +16,8 @@ from hazardreport.report.identity import identity
 from hazardreport.report.law import law
 from hazardreport.report.limits import limits
 from hazardreport.report.measurements import measurements
+from hazardreport.report.notice import notice
+from hazardreport.report.risk import risk
 from hazardreport.report.severity import severity
 from hazardreport.standards.confirmed import confirmations_count
 from hazardreport.wording import sentence, template
@@ -26,9 +28,11 @@ BUILDERS: dict[str, Callable[[Context, int], Part]] = {
     "findings": findings,
     "measurements": measurements,
     "severity": severity,
+    "risk": risk,
     "law": law,
     "evidence": evidence,
     "declaration": declaration,
+    "notice": notice,
 }
 BUILT_LAST = ("limits", "calculations")
 """Parts that are made of the others: what they cite, and what their numbers rest on."""
@@ -78,8 +82,9 @@ def report_document(
 
 def _document(given: Context, created: str) -> ReportDocument:
     case, profile = given.case, given.profile
-    numbers = {key: place for place, key in enumerate(profile.parts, start=1)}
-    parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key not in BUILT_LAST}
+    keys = tuple(key for key in profile.parts if key in BUILDERS or key in BUILT_LAST)
+    numbers = {key: place for place, key in enumerate(keys, start=1)}
+    parts = {key: BUILDERS[key](given, numbers[key]) for key in keys if key not in BUILT_LAST}
     if "limits" in numbers:
         parts["limits"] = limits(given, numbers["limits"], tuple(parts.values()))
     if "calculations" in numbers:
@@ -95,6 +100,6 @@ def _document(given: Context, created: str) -> ReportDocument:
         privacy=sentence("report.document.for_publication" if case.published_from else "report.document.personal"),
         page_of=template("report.document.page_of"),
         contents=sentence("report.document.contents"),
-        parts=tuple(parts[key] for key in profile.parts),
+        parts=tuple(parts[key] for key in keys),
         labels=tuple((name, sentence(f"report.labels.{name}")) for name in LABELS),
     )

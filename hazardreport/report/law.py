@@ -66,6 +66,8 @@ def _level(context: Context, states: tuple[ElementState, ...], level: Level) -> 
 def _said(state: ElementState) -> Runs:
     if state.state is State.PRESENT:
         return (sentence("report.law.on_last_sheet") if PERSONAL & set(state.element.fields) else state.text,)
+    if state.state is State.NOT_APPLICABLE:
+        return (state.reason,)
     if state.state is State.ABSENT_WITH_REASON:
         shown = "" if PERSONAL & set(state.element.fields) else state.text
         text = f"{shown}; {state.reason}" if shown else state.reason

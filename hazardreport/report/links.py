@@ -44,6 +44,11 @@ def findings_of(context: Context, ids: Iterable[str]) -> Runs:
     return joined(_link(key, finding_anchor(key), key in known) for key in ids)
 
 
+def scenarios_of(context: Context, ids: Iterable[str]) -> Runs:
+    """Scenarios as references to where they stand."""
+    return joined(_link(key, scenario_anchor(key), context.case.scenario(key) is not None) for key in ids)
+
+
 def letters_of(context: Context, ids: Iterable[str]) -> Runs:
     """Letters as references to where they stand."""
     return joined(_link(key, letter_anchor(key), context.case.letter(key) is not None) for key in ids)
