@@ -45,6 +45,26 @@ class Fault:
     fields: Mapping[str, object]
 
 
+# --- risk -------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(kw_only=True, eq=False)
+class ProbabilityRefusedError(HazardReportError):
+    """Typed text is no probability of a step; `why` is a sentence."""
+
+    key = "probability_refused"
+    text: str
+    why: str
+
+
+@dataclass(kw_only=True, eq=False)
+class SeverityRefusedError(HazardReportError):
+    """A severity that the table of risk levels does not have."""
+
+    key = "severity_refused"
+    severity: int
+
+
 # --- quantity ---------------------------------------------------------------------------------------------------------
 
 
@@ -723,6 +743,17 @@ class BenchSheetRefusedError(HazardReportError):
     details: tuple[Fault, ...]
 
 
+@dataclass(kw_only=True, eq=False)
+class TableSheetRefusedError(HazardReportError):
+    """Every fault of a sheet with the digits of a table; nothing of it was taken."""
+
+    key = "table_sheet_refused"
+    path: str
+    count: int
+    listing: str
+    details: tuple[Fault, ...]
+
+
 # --- addressees, report -----------------------------------------------------------------------------------------------
 
 
@@ -734,6 +765,16 @@ class UnknownProfileError(HazardReportError):
     exit_code = ExitCode.USAGE
     profile: str
     known: str
+
+
+@dataclass(kw_only=True, eq=False)
+class ProfileRefusedError(HazardReportError):
+    """The file of an addressee leaves something out, or says what nobody can read; place: in that file."""
+
+    key = "profile_refused"
+    profile: str
+    place: str
+    reason: str
 
 
 @dataclass(kw_only=True, eq=False)

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from hazardreport import wording
-from hazardreport.addressees.completeness import ElementState, State, element_states
+from hazardreport.addressees.completeness import REASON_LINKS, ElementState, State, element_states
 from hazardreport.addressees.profiles import Level, profile, profile_keys
 from hazardreport.app.desk import Desk
 from hazardreport.app.pages.page import Page
@@ -31,15 +31,6 @@ from hazardreport.case.case import Case
 from hazardreport.case.edits import choose_addressee, state_absence
 
 PAUSE_MS = 350
-WITHOUT_FIELD_FOR_REASON = (
-    "pictures",
-    "readings",
-    "findings.dangerous",
-    "findings.protection",
-    "submitter.category",
-)
-"""Links whose absence has its reason in the case's list of absences."""
-
 PAPERS = (("", "As the addressee prefers"), ("a4", "A4"), ("letter", "US Letter"))
 
 
@@ -261,7 +252,11 @@ class ReportPage(Page):
 def _line(state: ElementState) -> ElementLine:
     if state.state is State.PRESENT:
         return ElementLine(state=PageState.COMPLETE, name=state.element.name, text=_short(state.text), link=state.field)
-    asked = state.field in WITHOUT_FIELD_FOR_REASON
+    if state.state is State.NOT_APPLICABLE:
+        return ElementLine(
+            state=PageState.COMPLETE, name=state.element.name, text=_short(state.reason), link=state.field
+        )
+    asked = state.field in REASON_LINKS
     if state.state is State.ABSENT_WITH_REASON:
         sign = PageState.BEGUN if state.complete else PageState.ATTENTION
         text = f"absent: {state.reason}" if state.complete else f"the value itself is needed; {state.reason}"

@@ -1,0 +1,204 @@
+"""Links from elements to the case: how the field behind each stands. Never whether what stands there is true."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hazardreport import wording
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer, FindingAnswer, FindingClaim
+from hazardreport.case.stated import Standing, Stated
+from hazardreport.case.upkeep import Alteration, Excluded, Kept, Knowing
+from hazardreport.severity.terms import SignalWord
+
+
+class State(StrEnum):
+    """How a field or an element stands; only elements can be not applicable, where their condition does not hold."""
+
+    PRESENT = "present"
+    ABSENT_WITH_REASON = "absent with reason"
+    MISSING = "missing"
+    NOT_APPLICABLE = "not applicable"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FieldState:
+    """How one field of the case stands: its link, its text if present, its reason if absent with one."""
+
+    link: str
+    state: State
+    text: str = ""
+    reason: str = ""
+
+
+RECORDS = (
+    *("unit", "household", "occurrence", "submitter", "consents", "custody"),
+    *("situation", "upkeep", "harm_factors"),
+)
+"""Records of a case whose fields a profile may ask for by name."""
+
+REASON_LINKS = (
+    *("pictures", "readings", "findings.dangerous", "findings.protection"),
+    *("requirements", "scenarios", "conformity_marks", "letters.sent", "submitter.category"),
+)
+"""Links whose absence has its reason in the case's list of absences, since they are no field that could hold one."""
+
+
+def is_link(link: str) -> bool:
+    """Whether a field stands behind the link.
+
+    >>> is_link("unit.maker"), is_link("unit.colour"), is_link("risk.level")
+    (True, False, True)
+    """
+    try:
+        field_state(Case(id=""), link)
+    except KeyError:
+        return False
+    return True
+
+
+def gap_name(link: str) -> str:
+    """The link as a gap of a sentence.
+
+    >>> gap_name("unit.maker")
+    'unit_maker'
+    """
+    return link.replace(".", "_")
+
+
+def field_state(case: Case, link: str, assessment: Assessment | None = None) -> FieldState:
+    """How the field behind a link stands; an unknown link is a KeyError (a defect of a profile).
+
+    Links are "<record>.<field>" for records of the case; "pictures", "readings", "findings.dangerous",
+    "findings.protection", "requirements", "scenarios", "conformity_marks", "letters.sent" for what comes in numbers;
+    "severity.established" and "risk.level" ask the assessment.
+    """
+    if link in _COMPUTED:
+        return _COMPUTED[link](assessment)
+    if link in _COUNTED:
+        return _counted(case, link, _COUNTED[link](case))
+    if link in _CLAIMS:
+        return _findings(case, link)
+    record, _, name = link.partition(".")
+    if record not in RECORDS:
+        raise KeyError(link)
+    held = getattr(getattr(case, record), name, None)
+    if isinstance(held, Stated):
+        return _stated(link, held)
+    if isinstance(held, Kept):
+        return _kept(link, held)
+    if isinstance(held, Alteration):
+        return _altered(link, held)
+    if isinstance(held, StrEnum):
+        return _chosen(case, link, held)
+    raise KeyError(link)
+
+
+def _said(key: str, **fields: object) -> str:
+    return wording.sentence(f"profiles.states.{key}", **fields)
+
+
+def _stated(link: str, stated: Stated) -> FieldState:
+    if not stated.answered:
+        return FieldState(link=link, state=State.MISSING)
+    if stated.standing is Standing.VALUE:
+        return FieldState(link=link, state=State.PRESENT, text=stated.text)
+    key = "unknown" if stated.standing is Standing.UNKNOWN else "not_applicable"
+    return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=_said(key, reason=stated.reason))
+
+
+def _chosen(case: Case, link: str, held: StrEnum) -> FieldState:
+    """An answer from a list: a consent that is refused is absent, another "no" is an answer like any other."""
+    if held.value == "open":
+        return _reasoned(case, link)
+    refused = link.startswith("consents.") and held is Answer.NO
+    if refused or held.value == "unknown":
+        return FieldState(
+            link=link, state=State.ABSENT_WITH_REASON, reason=_said("answered_no" if refused else "answered_unknown")
+        )
+    text = _said(held.value) if isinstance(held, Answer) else held.value
+    return FieldState(link=link, state=State.PRESENT, text=text)
+
+
+def _kept(link: str, kept: Kept) -> FieldState:
+    if kept.known is Knowing.OPEN or (kept.known is not Knowing.UNKNOWN and kept.proper is Answer.OPEN):
+        return FieldState(link=link, state=State.MISSING)
+    if kept.known is Knowing.UNKNOWN or kept.proper is Answer.UNKNOWN:
+        reason = _said("unknown", reason=kept.text) if kept.text.strip() else _said("answered_unknown")
+        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=reason)
+    key = "kept_properly" if kept.proper is Answer.YES else "not_kept_properly"
+    return FieldState(link=link, state=State.PRESENT, text=_said(key, known=kept.known.value, text=kept.text).strip())
+
+
+def _altered(link: str, altered: Alteration) -> FieldState:
+    if altered.result is Excluded.OPEN:
+        return FieldState(link=link, state=State.MISSING)
+    if altered.result is Excluded.COULD_NOT_TELL:
+        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=_said("could_not_tell", text=altered.text))
+    text = _said(altered.result.value, text=altered.text).strip()
+    return FieldState(link=link, state=State.PRESENT, text=text)
+
+
+def _reasoned(case: Case, link: str) -> FieldState:
+    reason = case.absence(link)
+    if reason:
+        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=reason)
+    return FieldState(link=link, state=State.MISSING)
+
+
+def _counted(case: Case, link: str, count: int) -> FieldState:
+    if not count:
+        return _reasoned(case, link)
+    return FieldState(link=link, state=State.PRESENT, text=_said(gap_name(link), count=count))
+
+
+def _findings(case: Case, link: str) -> FieldState:
+    found = [finding for finding in case.findings if finding.claim is _CLAIMS[link]]
+    seen = [finding.text for finding in found if finding.answer is FindingAnswer.SEEN]
+    if seen:
+        return FieldState(link=link, state=State.PRESENT, text=" ".join(seen))
+    if found:
+        reason = _said("not_seen", findings="; ".join(f"{f.text} – {f.answer}" for f in found))
+        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=reason)
+    return _reasoned(case, link)
+
+
+def _severity(assessment: Assessment | None) -> FieldState:
+    link = "severity.established"
+    if assessment is None or assessment.verdict.word is SignalWord.NOT_ASSESSED:
+        return FieldState(link=link, state=State.MISSING)
+    figures = assessment.verdict.figures
+    proved = any(one.number in figures for one in assessment.least)
+    at_second = any(part.established and part.body_current in figures for part in assessment.second_part)
+    if proved or at_second or any(cell.established for cell in assessment.states):
+        return FieldState(link=link, state=State.PRESENT, text=assessment.verdict.sentence)
+    return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=assessment.verdict.reason)
+
+
+def _risk(assessment: Assessment | None) -> FieldState:
+    link = "risk.level"
+    risk = None if assessment is None else assessment.risk
+    if risk is None or not risk.scenarios:
+        return FieldState(link=link, state=State.MISSING)
+    if risk.level is None:
+        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=_said("risk_open"))
+    return FieldState(link=link, state=State.PRESENT, text=_said("risk_level", level=risk.level.value))
+
+
+_COMPUTED: Mapping[str, Callable[[Assessment | None], FieldState]] = {
+    "severity.established": _severity,
+    "risk.level": _risk,
+}
+_COUNTED: Mapping[str, Callable[[Case], int]] = {
+    "pictures": lambda case: len(case.pictures),
+    "readings": lambda case: len(case.readings),
+    "requirements": lambda case: len(case.requirements),
+    "scenarios": lambda case: len(case.scenarios),
+    "conformity_marks": lambda case: len(case.conformity_marks),
+    "letters.sent": lambda case: sum(letter.kind.sent for letter in case.letters),
+}
+_CLAIMS: Mapping[str, FindingClaim] = {
+    "findings.dangerous": FindingClaim.DANGEROUS,
+    "findings.protection": FindingClaim.PROTECTION,
+}
