@@ -114,6 +114,7 @@ class ProductRisk:
     open      ids of the scenarios without a level
     source    least certain of the cells of the leading scenarios
     sentence  for people; "" without a scenario
+    remarks   what must be said beside it: cumulation, measures, judgement, method and its editions
     """
 
     level: RiskLevel | None = None
@@ -121,6 +122,7 @@ class ProductRisk:
     open: tuple[str, ...] = ()
     source: Source | None = None
     sentence: str = ""
+    remarks: tuple[str, ...] = ()
 
 
 class FactorStanding(StrEnum):
