@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from hazardreport import __version__
 from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.trace import Number, Status
+from hazardreport.report.confirmed import confirmed_tables
 from hazardreport.report.context import Context, reference_anchor, sources_paragraph
 from hazardreport.report.document import (
     Block,
@@ -38,14 +39,20 @@ def limits(context: Context, number: int, parts: Iterable[Part] = ()) -> Part:
         number=number,
         title=sentence("report.parts.limits"),
         sections=(
-            Section(title="", blocks=(Items(items=tuple((line,) for line in lines("report.limits.statements"))),)),
+            Section(title="", blocks=_statements(context)),
             Section(title=sentence("report.limits.coverage"), blocks=_coverage()),
             Section(title=sentence("report.limits.memory"), blocks=_memory(context)),
+            Section(title=sentence("report_limits.confirmed.title"), blocks=confirmed_tables(context)),
             Section(title=sentence("report.limits.choices"), blocks=_choices(context)),
             Section(title=sentence("report.limits.editions"), blocks=_editions(context)),
             Section(title=sentence("report.limits.references"), blocks=_references(context, parts)),
         ),
     )
+
+
+def _statements(context: Context) -> tuple[Block, ...]:
+    on_risk = sentence(f"report_limits.risk.{'there' if 'risk' in context.profile.parts else 'not_there'}")
+    return (Items(items=tuple((line,) for line in (*lines("report.limits.statements"), on_risk))),)
 
 
 def coverage_study() -> StandardTable:

@@ -206,8 +206,10 @@ def test_a_device_that_is_not_there_does_not_shorten_anything(case: Case, assess
     assert device(ResidualCurrentDevice.UNKNOWN) == "not determined"
 
 
-def test_the_part_on_limits_says_that_risk_is_not_in_it(document: ReportDocument) -> None:
-    assert any(text.startswith("A part on risk") for text in words(document))
+def test_the_part_on_limits_says_whether_risk_is_in_the_report(document: ReportDocument) -> None:
+    there = "risk" in [part.key for part in document.parts]
+    assert any(text.startswith("A part on risk") for text in words(document)) != there
+    assert any(text.startswith("The probabilities in the part on risk") for text in words(document)) == there
 
 
 def test_a_paper_that_is_not_known_is_refused(case: Case, assessment: Assessment) -> None:
