@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from hazardreport.app.pages.unit_fields import GROUPS, field_value
+from hazardreport.app.pages.unit_fields import GROUPS
+from hazardreport.app.pages.unit_places import field_value
 from hazardreport.app.views.rail import PageState
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
@@ -39,6 +40,10 @@ def page_of(link: str) -> str:
         return head
     if head in ("instruments", "test"):
         return "readings"
+    if head in ("requirement", "requirements", "scenario", "scenarios", "harm_factors", "risk", "confirmation"):
+        return "findings"
+    if head in ("letter", "letters", "addressee"):
+        return "report"
     if head in ("assessment", "verdict", "limits", "states"):
         return "severity"
     return places.get(head) or rooms.get(head) or "unit"
@@ -107,10 +112,10 @@ def _begun(case: Case) -> dict[str, bool]:
         field_value(case, place.path) != field_value(empty, place.path) for group in GROUPS for place in group.fields
     )
     return {
-        "unit": unit or bool(case.items or case.transfers or case.steps),
+        "unit": unit or bool(case.items or case.transfers or case.steps or case.conformity_marks),
         "pictures": bool(case.pictures),
         "readings": bool(case.readings),
-        "findings": bool(case.findings),
+        "findings": bool(case.findings or case.requirements or case.scenarios),
     }
 
 

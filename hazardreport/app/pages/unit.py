@@ -1,4 +1,4 @@
-"""The Unit page: identity, wiring with its schematic, circumstances, event, reporter, keeping."""
+"""The Unit page: four questions, identity, circumstances, upkeep, wiring with its schematic, reporter, keeping."""
 
 from functools import partial
 
@@ -7,19 +7,24 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from hazardreport import wording
 from hazardreport.app.desk import Desk
 from hazardreport.app.pages.page import Page
+from hazardreport.app.pages.unit_circumstances import GUARDIAN_FIELDS
 from hazardreport.app.pages.unit_evidence import EvidenceCards
-from hazardreport.app.pages.unit_fields import GROUPS, FieldPlace, Group, edit_of, field_value
-from hazardreport.app.views.custody_fields import WordsField
+from hazardreport.app.pages.unit_fields import GROUPS, TITLE
+from hazardreport.app.pages.unit_makers import made_field
+from hazardreport.app.pages.unit_marks import MarksCard
+from hazardreport.app.pages.unit_places import FieldPlace, Group, edit_of, field_value
+from hazardreport.app.pages.unit_remarks import barcode_remark
 from hazardreport.app.views.drawing_view import DrawingView
-from hazardreport.app.views.fields import AnswerField, ChoiceField, Field, NumberField, StatedField, TextField, choices
+from hazardreport.app.views.fields import Field, TextField
 from hazardreport.app.views.form import Card, FormCard, SectionedScroll
-from hazardreport.app.views.quantity_field import QuantityField
+from hazardreport.app.views.help_line import HelpLine
+from hazardreport.app.views.stated_field import StatedField
+from hazardreport.app.views.upkeep_fields import AlterationField
 from hazardreport.assess.records import Assessment
-from hazardreport.case.barcode import barcode_fault
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer
 from hazardreport.case.edits import set_title
-from hazardreport.case.personal import person_of
-from hazardreport.case.stated import Standing, Stated
+from hazardreport.case.stated import Stated
 from hazardreport.figures.drawing import Drawing
 
 EMPTY = Case(id="")
@@ -32,39 +37,46 @@ class UnitPage(Page):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, "Unit", wording.sentence("window.unit.hint"), parent)
         self.fields: dict[str, Field] = {}
+        self.cards: dict[str, FormCard] = {}
         self._assessment: Assessment | None = None
         self._case: Case | None = None
         self.sections = SectionedScroll()
         self.column.addWidget(self.sections, 1)
-        self.title_field = TextField("Title of the case", hint="a short name for people")
+        self.help = HelpLine(wording.sentence("window.unit.help"))
+        self.column.addWidget(self.help)
+        self.title_field = TextField(TITLE.label, hint=TITLE.hint)
+        self.title_field.explain(TITLE.explanation, shown=False)
         self.title_field.entered.connect(self.on_title_entered)
         self.schematic = DrawingView("Schematic of the unit as described")
         self.evidence = EvidenceCards(desk)
+        self.marks = MarksCard(desk)
         for group in GROUPS:
             self.sections.add_section(group.name, self._card(group))
         self.dress()
         self.sections.follow_focus([self.title_field, *self.fields.values()])
+        self.sections.cursor_came.connect(self.on_cursor_came)
+        barcode = self.fields["unit.barcode"]
+        if isinstance(barcode, StatedField):
+            barcode.typed.connect(self.on_barcode_typed)
 
     def _card(self, group: Group) -> QWidget:
         card = FormCard(group.title, wording.sentence(group.hint) if group.hint else "")
         if group.name == GROUPS[0].name:
             card.add_field(self.title_field)
+        self.cards[group.name] = card
         for place in group.fields:
-            field = self._field(place)
+            field = made_field(place)
+            field.explain(place.explanation, shown=place.has_trade_term and not group.measured)
+            field.entered.connect(partial(self.on_field_entered, place))
+            if isinstance(field, StatedField):
+                field.link_asked.connect(self.link_asked)
             self.fields[place.path] = field
             card.add_field(field)
+        if group.name == "Marks":
+            return _together(card, self.marks)
         if group.name == "Keeping":
-            return self._with_evidence(card)
+            return _together(card, self.evidence)
         return self._with_schematic(card) if group.name == "Wiring" else card
-
-    def _with_evidence(self, form: FormCard) -> QWidget:
-        whole = QWidget()
-        layout = QVBoxLayout(whole)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(16)
-        layout.addWidget(form)
-        layout.addWidget(self.evidence)
-        return whole
 
     def _with_schematic(self, form: FormCard) -> QWidget:
         whole = QWidget()
@@ -80,30 +92,17 @@ class UnitPage(Page):
         layout.addWidget(form)
         return whole
 
-    def _field(self, place: FieldPlace) -> Field:
-        field: Field
-        kind = place.kind
-        if not isinstance(kind, str):
-            field = ChoiceField(place.label, choices(kind, place.words), width=280)
-        elif kind == "answer":
-            field = AnswerField(place.label)
-        elif kind.startswith("["):
-            field = NumberField(place.label, "" if kind == "[1]" else kind.strip("[]"), hint=place.hint)
-        elif kind == "fraction":
-            field = NumberField(place.label, "", hint=place.hint, fraction=True)
-        elif kind.startswith("<"):
-            field = QuantityField(place.label, kind.strip("<>"), hint=place.hint)
-        elif kind == "words":
-            field = WordsField(place.label, hint=place.hint)
-        elif kind == "text":
-            field = TextField(place.label, hint=place.hint)
-        else:
-            offered = person_of(place.path) is None
-            stated = StatedField(place.label, long=kind == "long", hint=place.hint, may_be_private=offered)
-            stated.picture_asked.connect(self.link_asked)
-            field = stated
-        field.entered.connect(partial(self.on_field_entered, place))
-        return field
+    def on_cursor_came(self, widget: QWidget) -> None:
+        """The cursor is in another field: say what it asks for."""
+        outer: QWidget | None = widget
+        while outer is not None and outer is not self.title_field and outer not in self.fields.values():
+            outer = outer.parentWidget()
+        if isinstance(outer, Field):
+            self.help.show_field(outer)
+
+    def on_barcode_typed(self, text: str) -> None:
+        """Say with each digit how the number stands."""
+        self.fields["unit.barcode"].show_remark(*barcode_remark(text, typing=True))
 
     def on_field_entered(self, place: FieldPlace, value: object) -> None:
         """A field was filled in."""
@@ -128,25 +127,33 @@ class UnitPage(Page):
         before, self._case = self._case, case
         self.title_field.show_value(case.title)
         pictures = tuple((picture.id, picture.caption or picture.original_name) for picture in case.pictures)
+        points = tuple((point.letter, point.description) for point in case.points)
         for path, field in self.fields.items():
             if isinstance(field, StatedField):
+                field.show_places(pictures, points)
+            elif isinstance(field, AlterationField):
                 field.show_pictures(pictures)
             field.show_value(field_value(case, path))
             field.set_read_only(self.desk.session.read_only)
         self.title_field.set_read_only(self.desk.session.read_only)
-        self._show_barcode(case.unit.barcode)
+        self._show_guardian(case)
+        self._show_remarks(case)
+        self.marks.show_case(case)
         kept_at = self.evidence.show_case(case)
         self.fields["custody.kept_at"].show_remark(" ".join(f"{remark.what} {remark.remedy}" for remark in kept_at))
         if before is None or before.wiring != case.wiring or before.points != case.points:
             self._show_schematic()
 
-    def _show_barcode(self, barcode: Stated) -> None:
-        field = self.fields["unit.barcode"]
-        if barcode.standing is not Standing.VALUE:
-            field.show_remark("")
-            return
-        fault = barcode_fault(barcode.text)
-        field.show_remark(wording.sentence(f"window.barcode.{fault or 'whole'}"), problem=bool(fault))
+    def _show_guardian(self, case: Case) -> None:
+        """Fields about a guardian are there where somebody is younger than 18, or where something stands in them."""
+        told = any(field_value(case, path) != field_value(EMPTY, path) for path in GUARDIAN_FIELDS)
+        for path in GUARDIAN_FIELDS:
+            shown = told or case.submitter.minor is Answer.YES
+            self.cards["Reporter"].show_field(self.fields[path], shown)
+
+    def _show_remarks(self, case: Case) -> None:
+        barcode = self.fields["unit.barcode"]
+        barcode.show_remark(*barcode_remark(case.unit.barcode.text))
 
     def show_assessment(self, case: Case, assessment: Assessment) -> None:
         """Put the fitted values into the schematic."""
@@ -167,10 +174,39 @@ class UnitPage(Page):
         self.schematic.show_drawing(make)
 
     def reveal(self, link: str) -> None:
-        """Put the cursor into a field."""
+        """Put the cursor into a field, or to a record: "unit.model", "situation", "upkeep.cord.text", "item-001"."""
         records = self.evidence.list_of(link)
-        if link in self.fields:
-            self.sections.reveal(self.fields[link])
+        field = self._field_of(link)
+        if link == "title":
+            self.sections.reveal(self.title_field)
+        elif field is not None:
+            for card in self.cards.values():
+                card.show_field(field, True)
+            self.sections.reveal(field)
+        elif link == "conformity_marks" or link.startswith("conformity-mark-"):
+            self.sections.reveal(self.marks.block(link) or self.marks)
+            self.marks.focus(link)
         elif records is not None:
             self.sections.reveal(records.block(link) or records)
             records.focus(link)
+
+    def _field_of(self, link: str) -> Field | None:
+        """The field of a link: of that very place, of a part of it, or the first of a whole record."""
+        parts = link.split(".")
+        for length in range(len(parts), 1, -1):
+            if (found := self.fields.get(".".join(parts[:length]))) is not None:
+                return found
+        if link in self.fields:
+            return self.fields[link]
+        return next((field for path, field in self.fields.items() if path.startswith(f"{link}.")), None)
+
+
+def _together(form: QWidget, records: QWidget) -> QWidget:
+    """A form and the records below it, as one section."""
+    whole = QWidget()
+    layout = QVBoxLayout(whole)
+    layout.setContentsMargins(0, 0, 0, 0)
+    layout.setSpacing(16)
+    layout.addWidget(form)
+    layout.addWidget(records)
+    return whole

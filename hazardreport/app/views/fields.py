@@ -2,31 +2,25 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from enum import StrEnum
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QButtonGroup,
     QComboBox,
     QHBoxLayout,
     QLabel,
     QLineEdit,
-    QMenu,
     QPlainTextEdit,
     QPushButton,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from hazardreport.case.circumstances import Answer
-from hazardreport.case.stated import Standing, Stated
 
 TYPING_PAUSE_MS = 600
-PRIVATE = "Private: left out of a publication"
-PREFIXES = {Standing.UNKNOWN: "Unknown because", Standing.NOT_APPLICABLE: "Not applicable because"}
 
 
 class Field(QWidget):
@@ -37,6 +31,7 @@ class Field(QWidget):
     def __init__(self, label: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.label = label
+        self.explanation = ""
         self._remark = QLabel()
         self._remark.setWordWrap(True)
         self._remark.setProperty("role", "small")
@@ -61,6 +56,25 @@ class Field(QWidget):
             self._remark.style().polish(self._remark)
         self._remark.setText(text)
         self._remark.setVisible(bool(text))
+
+    def explain(self, text: str, *, shown: bool) -> None:
+        """Say in plain words what is asked: to assistive technology, on hovering, and below the field if shown."""
+        self.explanation = text
+        self.setToolTip(text)
+        for widget in self.inputs():
+            described = (widget.accessibleDescription(), text)
+            widget.setAccessibleDescription(". ".join(part for part in described if part))
+        if shown:
+            line = QLabel(text)
+            line.setWordWrap(True)
+            line.setProperty("role", "small")
+            line.setContentsMargins(1, 0, 0, 2)
+            self._column.addWidget(line)
+
+    def inputs(self) -> list[QWidget]:
+        """Everything in it that takes the cursor, without the small buttons at its end."""
+        kinds = (QLineEdit, QPlainTextEdit, QComboBox, QPushButton)
+        return [widget for kind in kinds for widget in self.findChildren(kind)]
 
     def set_read_only(self, read_only: bool) -> None:
         """Let nothing be entered."""
@@ -296,162 +310,3 @@ class AnswerField(Field):
         """Show an answer."""
         for answer, button in self.buttons.items():
             button.setChecked(answer is value)
-
-
-class StatedField(Field):
-    """A value, or why it is not known or does not apply, with the picture on which it was read.
-
-    `may_be_private`: the person can say that it identifies somebody and is left out of a publication.
-    """
-
-    picture_asked = Signal(str)
-
-    def __init__(
-        self,
-        label: str,
-        long: bool = False,
-        hint: str = "",
-        parent: QWidget | None = None,
-        may_be_private: bool = False,
-    ) -> None:
-        super().__init__(label, parent)
-        self._may_be_private = may_be_private
-        self._stated = Stated()
-        self._pictures: Sequence[tuple[str, str]] = ()
-        self._prefix = QLabel()
-        self._prefix.setProperty("role", "faint")
-        self._prefix.setContentsMargins(0, 0, 6, 0)
-        self._prefix.hide()
-        self.text = TextField(label, long=long, hint=hint)
-        self.text.entered.connect(self.on_text_entered)
-        self._hint = hint
-        self.standing = QToolButton()
-        self.standing.setText("⋯")
-        self.standing.setProperty("role", "plain")
-        self.standing.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.standing.setAccessibleName(f"{label}: how this field stands")
-        self.standing.setToolTip("Value, unknown because, not applicable because; the picture that shows it (Alt+Down)")
-        self.standing.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
-        self._menu = QMenu(self.standing)
-        self._menu.aboutToShow.connect(self.on_menu_about_to_show)
-        self.standing.setMenu(self._menu)
-        self.setFocusProxy(self.text)
-        open_menu = QShortcut(QKeySequence("Alt+Down"), self.text.edit)
-        open_menu.setContext(Qt.ShortcutContext.WidgetShortcut)
-        open_menu.activated.connect(self.standing.showMenu)
-        self._row.addWidget(self._prefix)
-        self._row.addWidget(self.text, 1)
-        self.seen = QToolButton()
-        self.seen.setText("▣")
-        self.seen.setProperty("role", "plain")
-        self.seen.setProperty("icon-name", "page-pictures")
-        self.seen.clicked.connect(lambda: self.picture_asked.emit(self._stated.picture))
-        self.seen.hide()
-        self.private = QToolButton()
-        self.private.setText("Private")
-        self.private.setProperty("role", "plain")
-        self.private.setProperty("icon-name", "locked")
-        self.private.setAccessibleName(f"{label}: private, left out of a publication")
-        self.private.setToolTip("Private: left out of a publication. Press to take this back.")
-        self.private.clicked.connect(lambda: self.choose_private(False))
-        self.private.hide()
-        self._row.setSpacing(2)
-        self._row.addWidget(self.private, 0, Qt.AlignmentFlag.AlignTop)
-        self._row.addWidget(self.seen, 0, Qt.AlignmentFlag.AlignTop)
-        self._row.addWidget(self.standing, 0, Qt.AlignmentFlag.AlignTop)
-
-    def show_pictures(self, pictures: Sequence[tuple[str, str]]) -> None:
-        """The pictures that a value may have been read on, as (id, name)."""
-        self._pictures = pictures
-
-    def on_menu_about_to_show(self) -> None:
-        """Fill the menu: the four standings, then the pictures."""
-        self._menu.clear()
-        for standing, text in (
-            (Standing.VALUE, "Value"),
-            (Standing.UNKNOWN, "Unknown, because …"),
-            (Standing.NOT_APPLICABLE, "Not applicable, because …"),
-        ):
-            shown = Standing.VALUE if self._stated.standing is Standing.OPEN else self._stated.standing
-            self._act(self._menu, text, standing is shown, lambda standing=standing: self.choose_standing(standing))
-        seen = self._menu.addMenu("Seen on picture")
-        seen.setEnabled(bool(self._pictures))
-        self._act(seen, "None", not self._stated.picture, lambda: self.choose_picture(""))
-        for key, name in self._pictures:
-            self._act(seen, name, key == self._stated.picture, lambda key=key: self.choose_picture(key))
-        if self._may_be_private:
-            private = self._stated.private
-            self._act(self._menu, PRIVATE, private, lambda: self.choose_private(not private))
-
-    def _act(self, menu: QMenu, text: str, checked: bool, act: object) -> None:
-        action = QAction(text, menu)
-        action.setCheckable(True)
-        action.setChecked(checked)
-        action.triggered.connect(act)
-        menu.addAction(action)
-
-    def choose_standing(self, standing: Standing) -> None:
-        """The person says how the field stands; the reason or value is typed next."""
-        self._stated = replace(self._stated, standing=standing, text="", reason="")
-        self._show_parts()
-        self.text.edit.setFocus(Qt.FocusReason.OtherFocusReason)
-        if standing is Standing.VALUE:
-            self.entered.emit(replace(self._stated, standing=Standing.OPEN))
-
-    def choose_picture(self, id: str) -> None:
-        """The person says on which picture the value was read."""
-        self._tell(self.text.text(), picture=id)
-
-    def choose_private(self, private: bool) -> None:
-        """The person says whether the field is left out of a publication."""
-        self.text.on_done()
-        self._stated = replace(self._stated, private=private)
-        self._show_parts()
-        self.entered.emit(self._stated)
-        self.text.edit.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def on_text_entered(self, text: object) -> None:
-        """A value or a reason was typed."""
-        self._tell(str(text))
-
-    def _tell(self, text: str, picture: str | None = None) -> None:
-        stated = replace(self._stated, picture=self._stated.picture if picture is None else picture)
-        if self._stated.standing in PREFIXES:
-            stated = replace(stated, text="", reason=text)
-        else:
-            standing = Standing.VALUE if text.strip() else Standing.OPEN
-            stated = replace(stated, standing=standing, text=text, reason="")
-        self._stated = stated
-        self._show_parts()
-        self.entered.emit(stated)
-
-    def show_value(self, value: object) -> None:
-        """Show a stated field; a standing chosen without a reason yet stays as it is."""
-        if not isinstance(value, Stated) or value == self._stated:
-            return
-        if (
-            value.standing is Standing.OPEN
-            and self._stated.standing in PREFIXES
-            and not self._stated.reason
-            and self.hasFocusInside()
-        ):
-            return
-        self._stated = value
-        self._show_parts()
-
-    def hasFocusInside(self) -> bool:
-        """The cursor is in this field."""
-        return self.text.edit.hasFocus() or self.standing.hasFocus()
-
-    def _show_parts(self) -> None:
-        prefix = PREFIXES.get(self._stated.standing, "")
-        self._prefix.setText(prefix)
-        self._prefix.setVisible(bool(prefix))
-        self.text.edit.setPlaceholderText("why" if prefix else self._hint)
-        self.text.edit.setAccessibleName(f"{self.label}, {prefix.lower()}" if prefix else self.label)
-        self.text.show_value(self._stated.reason if prefix else self._stated.text)
-        self.private.setVisible(self._stated.private)
-        self.seen.setVisible(bool(self._stated.picture))
-        where = dict(self._pictures).get(self._stated.picture, self._stated.picture)
-        self.seen.setToolTip(f"Seen on: {where}")
-        self.seen.setAccessibleName(f"{self.label}: show the picture, {where}")

@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from hazardreport.app.views.fields import Field
+from hazardreport.app.views.flow import FlowLayout
 
 LABEL_WIDTH = 168
 
@@ -39,6 +40,7 @@ class FormCard(Card):
     ) -> None:
         super().__init__(title, hint, parent)
         self._label_width = label_width
+        self._labels: dict[Field, QLabel] = {}
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(16)
         self._grid.setVerticalSpacing(9)
@@ -54,23 +56,30 @@ class FormCard(Card):
         label.setFixedWidth(self._label_width)
         label.setContentsMargins(0, 6, 0, 0)
         label.setBuddy(field)
+        label.setToolTip(field.toolTip())
+        self._labels[field] = label
         self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
         self._grid.addWidget(field, row, 1)
+
+    def show_field(self, field: Field, shown: bool) -> None:
+        """Show a field of this card with its label, or neither."""
+        if field in self._labels:
+            self._labels[field].setVisible(shown)
+            field.setVisible(shown)
 
 
 class SectionedScroll(QWidget):
     """Cards one below the other, with a row of links to them on top that follows the scrolling."""
 
     section_shown = Signal(int)
+    cursor_came = Signal(QWidget)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(6)
-        self._links = QHBoxLayout()
-        self._links.setSpacing(2)
-        self._links.addStretch(1)
+        self._links = FlowLayout(gap=2)
         layout.addLayout(self._links)
         self.area = QScrollArea()
         self.area.setWidgetResizable(True)
@@ -94,7 +103,7 @@ class SectionedScroll(QWidget):
         link.setCheckable(True)
         link.setAccessibleName(f"Go to {name}")
         link.clicked.connect(lambda: self.go_to(widget))
-        self._links.insertWidget(self._links.count() - 1, link)
+        self._links.addWidget(link)
         self._cards.insertWidget(self._cards.count() - 1, widget)
         self._sections.append((widget, link))
         link.setChecked(len(self._sections) == 1)
@@ -149,17 +158,16 @@ class SectionedScroll(QWidget):
         widget.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def follow_focus(self, fields: Sequence[QWidget]) -> None:
-        """Keep the field that has the cursor in view."""
+        """Keep the field that has the cursor in view, and tell which one it is."""
         for field in fields:
-            proxy = field
-            while (inner := proxy.focusProxy()) is not None:
-                proxy = inner
-            proxy.installEventFilter(self)
+            for widget in field.inputs() if isinstance(field, Field) else [field]:
+                widget.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A field got the cursor by the keyboard."""
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
             self.area.ensureWidgetVisible(watched, 0, 40)
+            self.cursor_came.emit(watched)
         return super().eventFilter(watched, event)
 
 

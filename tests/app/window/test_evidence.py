@@ -14,9 +14,9 @@ from hazardreport.app.page_states import standings
 from hazardreport.app.pages.unit import UnitPage
 from hazardreport.app.pages.unit_evidence import EvidenceCards
 from hazardreport.app.views.custody_fields import MomentField, WordsField
-from hazardreport.app.views.fields import PRIVATE, StatedField
 from hazardreport.app.views.rail import PageState
 from hazardreport.app.views.record_list import RecordList
+from hazardreport.app.views.stated_field import PRIVATE, StatedField
 from hazardreport.app.window import Window
 from hazardreport.case import edits
 from hazardreport.case.case import Case

@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from hazardreport.app.pages.unit import UnitPage
-from hazardreport.app.views.fields import StatedField
+from hazardreport.app.views.stated_field import StatedField
 from hazardreport.app.window import Window
 from hazardreport.case.stated import Standing, unknown, value
 

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from hazardreport.app.pages.unit import UnitPage
-from hazardreport.app.pages.unit_fields import GROUPS, field_value
+from hazardreport.app.pages.unit_fields import GROUPS
+from hazardreport.app.pages.unit_places import field_value
 from hazardreport.app.views.fields import AnswerField, ChoiceField, Field, NumberField
 from hazardreport.app.window import Window
 from hazardreport.case import edits

@@ -16,7 +16,8 @@ from hazardreport.app.pages.readings import ReadingsPage
 from hazardreport.app.pages.report import ReportPage
 from hazardreport.app.pages.severity import SeverityPage
 from hazardreport.app.pages.unit import UnitPage
-from hazardreport.app.views.fields import NumberField, StatedField, TextField
+from hazardreport.app.views.fields import NumberField, TextField
+from hazardreport.app.views.stated_field import StatedField
 from hazardreport.app.window import Window
 from hazardreport.assess.records import Assessment
 from hazardreport.case import edits
