@@ -1,7 +1,6 @@
 """Numbers against limits: touch current in the standard's network, touch voltage, earth continuity."""
 
 import math
-import re
 from dataclasses import replace
 
 from hazardreport import wording
@@ -21,6 +20,7 @@ from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Source
 from hazardreport.quantity.typed import Bound, read_value
 from hazardreport.readings.result import ReadingResult
+from hazardreport.risk.protection_class import stated_class
 from hazardreport.severity.limits import (
     compare,
     contact_voltage_limit,
@@ -47,11 +47,9 @@ def protection_class(case: Case) -> str | None:
 
     Two cores alone do not tell class II from class 0, and nothing is claimed that only the stricter one would bear.
     """
-    marked = case.unit.protection_class
-    if marked.standing is Standing.VALUE:
-        named = re.match(r"(?:class\s+)?(0I|0|III|II|I)\b", marked.text.strip(), re.IGNORECASE)
-        if named:
-            return named[1].upper()
+    named = stated_class(case.unit.protection_class)
+    if named:
+        return named
     return {2: "0", 3: "I"}.get(case.wiring.cord_cores or 0)
 
 
