@@ -502,6 +502,7 @@ class Risk:
     priority   US hazard priority; factors: what 16 CFR 1115 weighs, answered or open
     sources    of the tables that were used
     supports   settled part only: computed shares beside steps marked as calculated
+    support_note   what must be said once beside any of them; "" without one
     """
 
     scenarios: tuple[ScenarioResult, ...] = ()
@@ -510,6 +511,7 @@ class Risk:
     factors: tuple[Factor, ...] = ()
     sources: tuple[Source, ...] = ()
     supports: tuple[Support, ...] = ()
+    support_note: str = ""
 
     @property
     def level(self) -> RiskLevel | None:

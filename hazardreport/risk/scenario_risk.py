@@ -14,12 +14,14 @@ from hazardreport.risk.level import SEVERITIES, LevelCell, bands, risk_level
 from hazardreport.risk.marking import marked
 from hazardreport.risk.probability import printed, probability, spoken, times
 from hazardreport.risk.records import RiskLevel, ScenarioResult, Shift, ShiftKind, StepShift
+from hazardreport.standards.active import cached_by_confirmations
 from hazardreport.wording import sentence
 
 STEPS_AT_MOST = 50
 TEN = Fraction(10)
 
 
+@cached_by_confirmations()
 def scenario_result(scenario: Scenario) -> ScenarioResult:
     """The level of a scenario, or a result without one where a step, its probability or the severity is missing.
 

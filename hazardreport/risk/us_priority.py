@@ -6,6 +6,7 @@ from hazardreport.quantity.trace import Source
 from hazardreport.risk.cells import rows
 from hazardreport.risk.marking import marked
 from hazardreport.risk.records import Factor, FactorStanding, HazardPriority
+from hazardreport.standards.active import cached_by_confirmations
 from hazardreport.wording import sentence
 
 PRIORITY = ("us-recall-handbook", "hazard-priority")
@@ -19,6 +20,7 @@ UNNAMED = (HarmGrade.MODERATE, Likelihood.LIKELY)
 """A pair that the classes, as remembered, do not name."""
 
 
+@cached_by_confirmations()
 def hazard_priority(factors: HarmFactors) -> HazardPriority:
     """The class of the harm and likelihood that the assessor chose; none while one of them is open.
 
@@ -44,6 +46,7 @@ def hazard_priority(factors: HarmFactors) -> HazardPriority:
     return HazardPriority(letter=cell.text, source=cell.source, sentence=" ".join(told))
 
 
+@cached_by_confirmations(maxsize=64)
 def weighed(factors: HarmFactors) -> tuple[Factor, ...]:
     """Every factor of 16 CFR 1115.12(g)(1) and 1115.4 with its answer, in the order of the table.
 
