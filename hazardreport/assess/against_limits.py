@@ -5,21 +5,21 @@ from dataclasses import replace
 
 from hazardreport import wording
 from hazardreport.assess.ledger import Ledger
-from hazardreport.assess.readings_in import by_insulation_tester, number_id, role
+from hazardreport.assess.readings_in import EARTHS, by_insulation_tester, number_id, role
 from hazardreport.assess.records import LimitComparison
 from hazardreport.assess.routes import impedance_parts, where
 from hazardreport.assess.source import SourceAt
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.picture import PointRole
-from hazardreport.case.reading import Quantity, Reading, SwitchPosition, Temperature
+from hazardreport.case.reading import LoadKind, Quantity, Reading, SwitchPosition, Temperature, Waveform
 from hazardreport.case.stated import Standing
 from hazardreport.case.unit_state import UnitState
 from hazardreport.errors import OutsideTableError, TextNotUnderstoodError, UnitMismatchError
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Source
 from hazardreport.quantity.typed import Bound, read_value
-from hazardreport.readings.result import ReadingResult
+from hazardreport.readings.result import Purpose, ReadingResult
 from hazardreport.risk.protection_class import stated_class
 from hazardreport.severity.limits import (
     compare,
@@ -38,6 +38,7 @@ from hazardreport.severity.touch_network import (
     touch_network_reading,
     touch_network_source,
 )
+from hazardreport.standards.tables import table
 
 STEP = 1e-4
 
@@ -268,6 +269,58 @@ def insulation(ledger: Ledger, case: Case, results: tuple[ReadingResult, ...]) -
     above = result.bound is Bound.ABOVE and value >= limit
     decision = LimitDecision.BELOW if above else LimitDecision.NOT_DECIDED
     return replace(comparison, probability=0.0 if above else 1.0, decision=decision)
+
+
+def accessible_voltage(
+    ledger: Ledger, case: Case, results: tuple[ReadingResult, ...], linked: tuple[str, ...] = ()
+) -> LimitComparison | None:
+    """Crest of the voltage from the touchable part to earth, of a sine, against the limit of extra-low voltage.
+
+    Of the linked readings, else of all that match, the highest decides; None if no reading matches. Above the limit the
+    part may still not count as live, if its current is small.
+    """
+    matching = [
+        result
+        for reading, result in zip(case.readings, results, strict=True)
+        if reading.quantity is Quantity.VOLTAGE
+        and reading.state.waveform is Waveform.FULL
+        and reading.load.kind is LoadKind.NONE
+        and result.used
+        and result.purpose is Purpose.UNIT
+        and number_id(reading.id) in ledger
+        and _part_to_earth(case, reading)
+    ]
+    matching = [result for result in matching if result.reading_id in linked] or matching
+    if not matching:
+        return None
+    read = ledger[max((number_id(result.reading_id) for result in matching), key=ledger.value)]
+    held = table("iec-60335-1-2001", "clause-8-1-4")
+    crest = ledger.enter(
+        f"{read.id}.crest",
+        "voltage_crest",
+        f"{read.symbol}p",
+        math.sqrt(2.0) * read.measured.value,
+        "V",
+        uncertainty=math.sqrt(2.0) * read.measured.standard_uncertainty,
+        equation=f"√2 · {read.symbol}",
+        inputs=(read.id,),
+    )
+    return _comparison(
+        ledger,
+        "limits.accessible-voltage",
+        "accessible_voltage",
+        crest,
+        held.look_up("voltage_ac"),
+        "V",
+        (held.source("voltage_ac"),),
+        {},
+        conditions_met(case, results),
+    )
+
+
+def _part_to_earth(case: Case, reading: Reading) -> bool:
+    roles = {role(case, reading.first), role(case, reading.second)}
+    return PointRole.TOUCHABLE_PART in roles and bool(roles & EARTHS)
 
 
 def _pin_to_part(case: Case, reading: Reading) -> bool:

@@ -197,7 +197,7 @@ def _wiring_facts(case: Case) -> Iterator[_Fact]:
     limit = table("iec-61140", "extra-low-voltage").look_up("voltage", current="direct" if direct else "alternating")
     voltage = wiring.nominal_voltage
     if voltage is not None and voltage > limit:
-        fields = {"voltage": format_value(voltage, "V"), "limit": format_value(limit, "V")}
+        fields = {"voltage": format_value(voltage, "V"), "limit": f"{limit:g} V"}
         yield "supply", "wiring.nominal_voltage", ("0", "0I", "I", "II"), False, fields
 
 
