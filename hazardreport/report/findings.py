@@ -5,6 +5,7 @@ from hazardreport.report.circumstances import circumstances_sections
 from hazardreport.report.context import Context, joined
 from hazardreport.report.document import Block, KeyValue, KeyValues, Missing, Paragraph, Part, Section
 from hazardreport.report.links import finding_anchor, pictures_of, readings_of
+from hazardreport.report.requirements import requirement_sections
 from hazardreport.wording import sentence
 
 
@@ -15,7 +16,12 @@ def findings(context: Context, number: int) -> Part:
         key="findings",
         number=number,
         title=sentence("report.parts.findings"),
-        sections=(opening, *(_claim(context, claim) for claim in FindingClaim), *circumstances_sections(context)),
+        sections=(
+            opening,
+            *(_claim(context, claim) for claim in FindingClaim),
+            *requirement_sections(context),
+            *circumstances_sections(context),
+        ),
     )
 
 
