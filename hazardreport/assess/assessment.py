@@ -27,6 +27,8 @@ from hazardreport.assess.records import (
     Problem,
     StateCell,
 )
+from hazardreport.assess.requirements import Measured, requirement_states
+from hazardreport.assess.risk import risk, risk_problems, with_supports
 from hazardreport.assess.second_part import part_was_read, second_part
 from hazardreport.assess.settled import settle
 from hazardreport.assess.solved import Solved, solve_case
@@ -39,6 +41,7 @@ from hazardreport.circuit.fit import FitResult
 from hazardreport.errors import OutsideTableError
 from hazardreport.readings.plan import plan_choices
 from hazardreport.readings.result import ReadingResult
+from hazardreport.risk.protection_class import reasoned_class
 from hazardreport.severity.zones import refuse_frequency
 from hazardreport.standards.confirmed import confirmations_count
 
@@ -113,6 +116,10 @@ def _live_part(case: Case, last: FitResult | None) -> Live:
     differently = tuple(otherwise(ledger, case, solved.network, solved.sources, exposed, word.headline))
     between_pins = pins(ledger, case, solved.network, solved.supply_id)
     cells = _cells(ledger, case, solved.sources, exposed)
+    class_ = reasoned_class(case)
+    required, unmet = requirement_states(
+        ledger, case, Measured(results=results, limits=limits, pins=between_pins), class_
+    )
     assessment = Assessment(
         case_id=case.id,
         trace=ledger.trace(),
@@ -128,6 +135,8 @@ def _live_part(case: Case, last: FitResult | None) -> Live:
         second_part=further,
         least=least,
         pins=between_pins,
+        requirements=required,
+        protection_class=class_,
         artefact=reasons,
         verdict=word,
         next_test=None,
@@ -139,9 +148,12 @@ def _live_part(case: Case, last: FitResult | None) -> Live:
             *_second_part_problems(case),
             *_case_problems(case),
             *confirmation_problems(case),
+            *unmet,
+            *risk_problems(case),
         ),
         choices=tuple(dict.fromkeys(choice for result in results for choice in result.choices)),
         confirmed=confirmed_tables(case),
+        risk=risk(case),
     )
     return Live(case=case, assessment=assessment, results=results, solved=solved, possible=possible)
 
@@ -161,7 +173,7 @@ def _settled_part(live: Live) -> Assessment:
     found = settle(ledger, case, assessment, solved)
     coming = next_test(ledger, case, solved, assessment, live.possible)
     trace = ledger.trace()
-    return replace(
+    whole = replace(
         assessment,
         trace=trace,
         as_built=built,
@@ -169,8 +181,9 @@ def _settled_part(live: Live) -> Assessment:
         no_further_test=coming.none_because,
         choices=tuple(dict.fromkeys((*assessment.choices, *plan_choices(case)))),
         settled=found,
-        editions=editions_used(trace),
+        editions=editions_used(trace, (*assessment.risk.sources, *assessment.protection_class.sources)),
     )
+    return replace(whole, risk=with_supports(case, whole))
 
 
 def _outside_frequency(case: Case) -> tuple[Problem, ...]:

@@ -119,6 +119,7 @@ def reasoned_class(case: Case) -> ClassReasoning:
         caution=caution,
         sources=(
             *((OF_CLASSES,) if reasons else ()),
+            *(_low_voltage(case)[1] for reason in reasons if reason.link == "wiring.nominal_voltage"),
             *((OF_INFERENCE,) if neither else ()),
             *((OF_DEFECT, OF_CODE) if caution else ()),
         ),
@@ -193,12 +194,18 @@ def _wiring_facts(case: Case) -> Iterator[_Fact]:
     }.get(wiring.protective_earth)
     if earth:
         yield earth[0], "wiring.protective_earth", earth[1], False, {}
-    direct = wiring.supply is Supply.DIRECT_CURRENT
-    limit = table("iec-61140", "extra-low-voltage").look_up("voltage", current="direct" if direct else "alternating")
+    limit, _ = _low_voltage(case)
     voltage = wiring.nominal_voltage
     if voltage is not None and voltage > limit:
         fields = {"voltage": format_value(voltage, "V"), "limit": f"{limit:g} V"}
         yield "supply", "wiring.nominal_voltage", ("0", "0I", "I", "II"), False, fields
+
+
+def _low_voltage(case: Case) -> tuple[float, Source]:
+    """Highest voltage of a supply that class III can run on [V], and where that comes from."""
+    current = "direct" if case.wiring.supply is Supply.DIRECT_CURRENT else "alternating"
+    held = table("iec-61140", "extra-low-voltage")
+    return held.look_up("voltage", current=current), held.source("voltage", current=current)
 
 
 def _evident(fits: tuple[str, ...], reasons: tuple[ClassReason, ...]) -> str:
