@@ -136,7 +136,7 @@ def _wrong_type(document: dict[str, Any]) -> None:
 
 
 def _unknown_key(document: dict[str, Any]) -> None:
-    document["assessment"]["risk"] = 1
+    document["assessment"]["mood"] = 1
 
 
 def _unknown_unit(document: dict[str, Any]) -> None:
