@@ -13,20 +13,11 @@ eec-1182-71, art. 3: the day of the event does not count; a period ends on a wor
 
 from collections.abc import Mapping
 from datetime import date, timedelta
-from enum import StrEnum
 from functools import cache
 
 from hazardreport import wording
+from hazardreport.addressees.asked import Counting
 from hazardreport.errors import DayOutsideCalendarError
-
-
-class Counting(StrEnum):
-    """Which days a period counts."""
-
-    BUSINESS = "business"
-    CALENDAR = "calendar"
-    NONE = "none"
-
 
 FIRST, LAST = date(1990, 1, 1), date(2099, 12, 31)
 """Days for which calendars are held."""

@@ -1,0 +1,97 @@
+"""A calendar file with the days by which something is expected: for the calendar program of whoever keeps the case.
+
+The bytes depend on nothing but what is given, so that the same case gives the same file. No name of a person, office or
+firm enters it: whom an entry is about is told by the title of the addressee's profile and the id of the letter.
+
+References
+----------
+rfc-5545, 3.1 (lines of at most 75 octets, CRLF), 3.6.1 (whole days; the end is the day after), 3.8.4.7 (UID).
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from uuid import NAMESPACE_URL, uuid5
+
+from hazardreport import wording
+from hazardreport.addressees.letters import AnswerDue, Expected
+from hazardreport.addressees.profiles import profile
+from hazardreport.case.case import Case
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Entry:
+    """One whole day of the calendar; key tells it from every other of the case, for ever."""
+
+    key: str
+    day: date
+    summary: str
+    description: str
+
+
+def calendar_file(case: Case, expected: Iterable[Expected], due: Iterable[AnswerDue], stamp: datetime) -> bytes:
+    """The calendar as RFC 5545 writes it; what is met, passed, or without a day has no entry.
+
+    Parameters
+    ----------
+    case : Case
+        Its number and the time it was made keep the entries of two cases apart.
+    expected, due : iterables
+        What follows from the letters.
+    stamp : datetime
+        When the file is made, with its offset from UTC.
+
+    References
+    ----------
+    rfc-5545, 3.6.1.
+    """
+    from icalendar import Calendar, Event
+
+    calendar = Calendar()
+    calendar.add("prodid", "-//hazardreport//expected days//EN")
+    calendar.add("version", "2.0")
+    calendar.add("calscale", "GREGORIAN")
+    for entry in (*_expected(expected), *_due(due)):
+        event = Event()
+        event.add("uid", str(uuid5(NAMESPACE_URL, f"hazardreport:{case.id}:{case.created}:{entry.key}")))
+        event.add("dtstamp", stamp.astimezone(UTC).replace(microsecond=0))
+        event.add("dtstart", entry.day)
+        event.add("dtend", entry.day + timedelta(days=1))
+        event.add("summary", entry.summary)
+        event.add("description", entry.description)
+        event.add("transp", "TRANSPARENT")
+        calendar.add_component(event)
+    return bytes(calendar.to_ical())
+
+
+def _expected(rows: Iterable[Expected]) -> Iterator[Entry]:
+    for one in rows:
+        if one.latest is None or not (one.overdue or one.open):
+            continue
+        title = profile(one.profile).title
+        waits_for = wording.sentence("letters.calendar_file.something") if one.waits_for is None else one.waits_for
+        summary = wording.sentence("letters.calendar_file.summary", waits_for=waits_for, profile=one.profile)
+        clauses = "; ".join(
+            f"{clause.reference}, {clause.place} ({clause.status})" for clause in one.clauses
+        ) or wording.sentence("letters.calendar_file.no_clause")
+        source = wording.sentence("letters.calendar_file.source", clauses=clauses)
+        lines = [title, one.text, one.sentence, one.counted, source]
+        yield Entry(
+            key=f"{one.profile}:{one.follow_up}:{one.started_by}",
+            day=one.latest,
+            summary=summary,
+            description="\n".join(line for line in lines if line),
+        )
+
+
+def _due(rows: Iterable[AnswerDue]) -> Iterator[Entry]:
+    for one in rows:
+        if one.by is None or one.answered_by:
+            continue
+        key = "ours" if one.ours else "theirs"
+        yield Entry(
+            key=f"answer:{one.letter}",
+            day=one.by,
+            summary=wording.sentence(f"letters.calendar_file.{key}", letter=one.letter),
+            description=wording.sentence(f"letters.calendar_file.{key}_more", letter=one.letter),
+        )
