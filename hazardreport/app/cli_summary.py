@@ -13,6 +13,7 @@ from hazardreport.case.case import Case
 from hazardreport.evidence.custody_order import Weight, custody_remarks
 from hazardreport.figures.naming import state_words
 from hazardreport.quantity.formatting import format_number, format_value
+from hazardreport.risk.requirements import Meaning, requirement
 from hazardreport.wording import sentence
 
 WIDTH = 100
@@ -30,6 +31,7 @@ def summary(case: Case, assessment: Assessment, folder: str) -> str:
         _devices(assessment),
         _readings(assessment),
         _limits(assessment),
+        _construction(assessment),
         _problems(assessment.problems),
         _custody(case),
         _next(assessment),
@@ -243,6 +245,30 @@ def _limits(assessment: Assessment) -> str:
         for limit in assessment.limits
     )
     return sentence("cli.summary.limits") + "\n" + "\n".join(_wrapped(line) for line in lines)
+
+
+def _construction(assessment: Assessment) -> str:
+    """The class that the evidence fits, how many requirements are answered, and what speaks against safety."""
+    asked, reasoning = assessment.requirements, assessment.protection_class
+    answered = sum(state.answer is not None for state in asked)
+    if not (answered or reasoning.reasons):
+        return ""
+    lines = [sentence("cli.summary.answered", answered=answered, total=len(asked)), reasoning.sentence]
+    lines += [contradiction.text for contradiction in reasoning.contradictions]
+    lines += [reasoning.caution] if reasoning.caution else []
+    against = [state for state in asked if state.speaks == Meaning.AGAINST.value and state.applies]
+    for by, measured in (("reading", True), ("eye", False)):
+        for meaning, so in ((Meaning.AGAINST, "so"), (Meaning.FOR, "not_so")):
+            names = [
+                state.name
+                for state in against
+                if (state.comparison is not None) is measured
+                and (known := requirement(state.key)) is not None
+                and known.meaning is meaning
+            ]
+            if names:
+                lines.append(sentence(f"cli.summary.by_{by}_{so}", names="; ".join(names)))
+    return sentence("cli.summary.construction") + "\n" + "\n".join(_wrapped(line) for line in lines)
 
 
 def _problems(problems: Sequence[Problem]) -> str:
