@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from hazardreport.addressees.completeness import ElementState, State, field_state
 from hazardreport.addressees.profiles import Level, Profile
+from hazardreport.app.cli_risk import risk_lines, risk_rows
 from hazardreport.app.problem_lines import problem_lines
 from hazardreport.app.shares import share_of_adults
 from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Problem, StateCell
@@ -262,13 +263,21 @@ def _construction(assessment: Assessment) -> str:
             names = [
                 state.name
                 for state in against
-                if (state.comparison is not None) is measured
+                if state.measured is measured
                 and (known := requirement(state.key)) is not None
                 and known.meaning is meaning
             ]
             if names:
                 lines.append(sentence(f"cli.summary.by_{by}_{so}", names="; ".join(names)))
     return sentence("cli.summary.construction") + "\n" + "\n".join(_wrapped(line) for line in lines)
+
+
+def _risk(case: Case, assessment: Assessment) -> str:
+    """Level of each scenario and of the product, and the US view; nothing where nobody judged anything."""
+    rows, lines = risk_rows(case, assessment), risk_lines(assessment)
+    parts = [_table(rows) if rows else "", *(_wrapped(line) for line in lines)]
+    told = "\n".join(part for part in parts if part)
+    return sentence("risk.summary.heading") + "\n" + told if told else ""
 
 
 def _problems(problems: Sequence[Problem]) -> str:

@@ -420,6 +420,7 @@ class RequirementState:
     shown         a picture or reading of the case shows it
     missing       ids that the answer names and the case does not have
     comparison    of the reading that decides with its limit; None where the eye decides or no such reading was made
+    measured      the comparison decides
     speaks        "for" or "against" safety, "" if neither or undecided; a measured decision goes before the eye
     contradicted  the answer by eye says otherwise than the measured decision
     sentence      for people; "appears" unless measured
@@ -433,6 +434,7 @@ class RequirementState:
     shown: bool = False
     missing: tuple[str, ...] = ()
     comparison: LimitComparison | None = None
+    measured: bool = False
     speaks: str = ""
     contradicted: bool = False
     sentence: str = ""

@@ -82,6 +82,7 @@ def _state(
         shown=shown,
         missing=_missing(case, answer) if answer else (),
         comparison=comparison,
+        measured=decided,
         speaks=by_reading if decided else by_eye,
         contradicted=contradicted,
     )
@@ -196,8 +197,7 @@ def _sentence(ledger: Ledger, asked: Requirement, state: RequirementState) -> st
     compared = _compared(ledger, state.comparison)
     if state.contradicted:
         return wording.sentence("assess.requirement.contradicted", compared=compared, answer=state.answer)
-    decided = state.comparison.decision is not LimitDecision.NOT_DECIDED
-    if state.answer is None or (decided and asked.kind is Kind.READING):
+    if state.answer is None or (state.measured and asked.kind is Kind.READING):
         return compared
     return wording.sentence("assess.requirement.both", compared=compared, answer=state.answer)
 
