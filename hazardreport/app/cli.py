@@ -18,6 +18,8 @@ from hazardreport.app import cli_commands as commands
 from hazardreport.app import cli_evidence as evidence
 from hazardreport.app import cli_intake as intake
 from hazardreport.app import cli_log as history
+from hazardreport.app.cli_letters import add_letter_commands
+from hazardreport.app.cli_tables import add_table_command
 from hazardreport.app.terminal import Clock, Terminal, author_from, clock_from, debug_wanted
 from hazardreport.case.personal import Person
 from hazardreport.errors import (
@@ -92,6 +94,8 @@ def _parser(out: TextIO) -> _Parser:
     _add_reading_commands(add)
     _add_evidence_commands(add)
     _add_log_commands(add)
+    add_letter_commands(add, _addressees())
+    add_table_command(add)
     return parser
 
 
@@ -199,12 +203,25 @@ COMMANDS = (
     "log",
     "anchor",
     "erase",
+    "letter",
+    "letters",
+    "confirm-table",
 )
 
-CHANGING = ("new", "import-unit", "import-readings", "add-pictures", "attach", "anchor", "erase")
+CHANGING = (
+    "new",
+    "import-unit",
+    "import-readings",
+    "add-pictures",
+    "attach",
+    "anchor",
+    "erase",
+    "letter",
+    "confirm-table",
+)
 """Commands that make a revision, and take --author."""
 
-WRITING = (*CHANGING, "copy-demo", "export", "pack", "unpack")
+WRITING = (*CHANGING, "copy-demo", "export", "pack", "unpack", "letters")
 
 
 def _with_command(argv: Sequence[str]) -> list[str]:
