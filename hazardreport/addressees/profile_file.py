@@ -49,6 +49,9 @@ PARTS = (
 )
 """Keys of the parts that a report can have."""
 
+SHARED = "addressee_common"
+"""Wording file of elements that several profiles have."""
+
 _OF_PROFILE = {
     *("language", "paper", "kind", "form", "rank", "contact_consent", "parts"),
     *("proposals", "elements", "consents", "requests", "follow_up"),
@@ -73,13 +76,15 @@ class _Reader:
         )
 
     def sentence(self, name: str) -> str:
-        try:
-            text = wording.template(f"{self.stem}.{name}")
-        except (KeyError, FileNotFoundError) as error:
-            raise self.refused(name, "no_sentence", file=f"{self.stem}.toml") from error
-        if not text.strip():
-            raise self.refused(name, "no_sentence", file=f"{self.stem}.toml")
-        return text
+        """The profile's own sentence, or for an element the one that all profiles share."""
+        for stem in (self.stem, SHARED) if name.startswith("elements.") else (self.stem,):
+            try:
+                text = wording.template(f"{stem}.{name}")
+            except (KeyError, FileNotFoundError):
+                continue
+            if text.strip():
+                return text
+        raise self.refused(name, "no_sentence", file=f"{self.stem}.toml")
 
     def known(self, place: str, data: Mapping[str, Any], names: set[str]) -> None:
         for name in data:
