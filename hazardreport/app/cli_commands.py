@@ -138,7 +138,7 @@ def import_readings(options: argparse.Namespace, terminal: Terminal) -> ExitCode
 
 def assess(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """How dangerous the unit is, as text or as JSON."""
-    opened = _opened(options.case, terminal)
+    opened = opened_for_reading(options.case, terminal)
     terminal.progress(wording.sentence("cli.assess.progress"))
     assessment = _assessed(opened.case)
     if options.json:
@@ -159,7 +159,7 @@ def check(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     from hazardreport.app.cli_summary import completeness
 
     addressee = profile(options.addressee)
-    opened = _opened(options.case, terminal)
+    opened = opened_for_reading(options.case, terminal)
     states = element_states(opened.case, addressee, _assessed(opened.case))
     terminal.out.write(completeness(opened.case, addressee, states))
     return ExitCode.DONE if all(state.complete for state in states) else ExitCode.INCOMPLETE_OR_CHANGED
@@ -179,7 +179,7 @@ def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     from hazardreport.storage import files
 
     addressee = profile(options.addressee)
-    opened = _opened(options.case, terminal)
+    opened = opened_for_reading(options.case, terminal)
     if any(isinstance(problem, NOT_AS_SAVED) for problem in opened.problems):
         terminal.warn(wording.sentence("cli.export.not_as_saved", folder=options.case))
         return ExitCode.INCOMPLETE_OR_CHANGED
@@ -226,7 +226,7 @@ def case_folder(path: Path, terminal: Terminal) -> Path:
     return unpacked.folder
 
 
-def _opened(path: Path, terminal: Terminal) -> "OpenedCase":
+def opened_for_reading(path: Path, terminal: Terminal) -> "OpenedCase":
     """The case of a folder or of a pack, only to read: nothing is written there, not even a lock."""
     from hazardreport.storage.folder import open_case
 

@@ -91,6 +91,7 @@ def _replaced(published: "Published") -> list[str]:
 
 def _cautions(published: "Published") -> list[str]:
     """What the person must see before the publication leaves the house."""
+    from hazardreport.addressees.publication_hold import publication_hold
     from hazardreport.case.publication_looks import looks
 
     told = []
@@ -110,4 +111,4 @@ def _cautions(published: "Published") -> list[str]:
         told += [wording.sentence("publication.command.look", place=one.place, text=one.text) for one in found]
     if published.case.consents.publish is not Answer.YES:
         told.append(wording.sentence("publication.command.no_consent"))
-    return [*told, wording.sentence("publication.command.hold_back"), wording.sentence("publication.command.read_it")]
+    return [*told, *publication_hold(published.case).sentences, wording.sentence("publication.command.read_it")]

@@ -48,6 +48,8 @@ def test_no_command_imports_qt(demo: Path, tmp_path: Path) -> None:
         ["assess", demo, "--json"],
         ["check", demo, "--for", "eu-maker-notice"],
         ["export", demo, "--for", "eu-maker-notice", "--out", tmp_path / "report.pdf"],
+        ["letter", tmp_path / "case", "--kind", "message", "--to", "the maker", "--day", "2026-05-04"],
+        ["letters", tmp_path / "case", "--calendar", tmp_path / "expected.ics"],
         ["verify", demo],
         ["pack", demo, "--out", tmp_path / "demo.zip"],
         ["verify", tmp_path / "demo.zip"],

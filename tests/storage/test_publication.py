@@ -249,7 +249,7 @@ def test_the_command_tells_what_was_left_out_and_what_to_look_at(folder: Path, t
     assert "pictures[picture-002]  SHA-256" in out
     assert "title: 1" in out
     assert "picture-002" in err
-    assert "Hold the publication back" in err
+    assert "Hold this publication back: no letter shows that the report has reached an authority, the maker." in err
     assert "has not stated that the report may be published" in err
     assert "Quandt" not in out + err
     assert check_pack(tmp_path / "public.zip").whole
