@@ -257,8 +257,8 @@ def _sentence(
         key = "interrupted" if interrupted else "evident" if built else "marked"
         return wording.sentence(f"protection_class.sentence.{key}", **{"class": evident})
     if neither:
-        europe = "_europe" if territories(case) & EUROPEAN else ""
-        return wording.sentence(f"protection_class.sentence.neither{europe}")
+        name = "neither_europe" if territories(case) & EUROPEAN else "neither"
+        return wording.sentence(f"protection_class.sentence.{name}")
     if not any(_tells(reason) for reason in reasons):
         return wording.sentence("protection_class.sentence.open")
     return wording.sentence("protection_class.sentence.several", classes=_listed(fits))
