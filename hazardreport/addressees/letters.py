@@ -24,7 +24,7 @@ class ExpectedState(StrEnum):
     """How a date that follows stands."""
 
     NOT_STARTED = "not started"
-    NO_DAY = "no number of days is fixed"
+    NO_DAY = "no day is counted"
     UNDATED = "cannot be counted"
     EXPECTED = "expected"
     PASSED = "passed"

@@ -18,7 +18,7 @@ from hazardreport.addressees.letters import (
     expected,
     in_order,
 )
-from hazardreport.addressees.profiles import profile
+from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Consents
 from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
@@ -185,6 +185,17 @@ def test_only_addressees_that_a_letter_belongs_to_are_looked_at() -> None:
         replace(REPORT, id="letter-008", addressee=""),
     )
     assert {one.profile for one in every_expected(replace(CASE, letters=letters), TODAY)} == {KEY}
+
+
+@pytest.mark.parametrize("key", profile_keys())
+def test_every_rule_of_every_profile_can_be_counted(key: str) -> None:
+    addressee = profile(key)
+    for follow in addressee.follow_up:
+        start = replace(REPORT, addressee=key, kind=follow.starts or LetterKind.REPORT)
+        for one in expected(replace(CASE, letters=(start,)), replace(addressee, follow_up=(follow,)), TODAY):
+            assert one.state is (ExpectedState.EXPECTED if follow.days else ExpectedState.NO_DAY), one
+            assert bool(one.counted) is bool(follow.days)
+            assert one.sentence
 
 
 DISPUTE = replace(
