@@ -14,6 +14,7 @@ from hazardreport.report.findings import findings
 from hazardreport.report.first_page import first_page, unit_name
 from hazardreport.report.identity import identity
 from hazardreport.report.law import law
+from hazardreport.report.letters import letters
 from hazardreport.report.limits import limits
 from hazardreport.report.measurements import measurements
 from hazardreport.report.notice import notice
@@ -30,6 +31,7 @@ BUILDERS: dict[str, Callable[[Context, int], Part]] = {
     "severity": severity,
     "risk": risk,
     "law": law,
+    "letters": letters,
     "evidence": evidence,
     "declaration": declaration,
     "notice": notice,

@@ -1,11 +1,12 @@
 """First page: what a tired officer needs, so that the rest is annex."""
 
-from hazardreport.case.circumstances import Answer
+from hazardreport.case.circumstances import Answer, Occasion
 from hazardreport.case.picture import Picture, PointRole
 from hazardreport.case.stated import Stated
 from hazardreport.figures.plate import plate
 from hazardreport.report.context import (
     Context,
+    answer_text,
     clause_runs,
     moment_text,
     stated_runs,
@@ -28,11 +29,14 @@ from hazardreport.report.document import (
 )
 from hazardreport.report.key_numbers import headline_cell, key_numbers
 from hazardreport.report.measurements import headline_value
+from hazardreport.risk.marking import marked
 from hazardreport.wording import sentence
 
 PICTURE_SHARE = 0.46
 PICTURE_HEIGHT = 62.0
 LONGEST_NAME = 120
+OPTIONAL = ("on_sale", "bought")
+"""Pairs of the box whose second field only adds to the first."""
 
 
 def first_page(context: Context, number: int) -> Part:
@@ -69,7 +73,21 @@ def _account(context: Context) -> tuple[Block, ...]:
     narrative = context.case.occurrence.narrative
     told = stated_runs(narrative) if narrative.answered else (sentence("report.first_page.no_narrative"),)
     reason = sentence("report.first_page.reason", reason=context.assessment.verdict.reason)
-    return Paragraph(runs=told), Paragraph(runs=(reason,), role="small")
+    return Paragraph(runs=told), Paragraph(runs=(reason, *_risk(context)), role="small")
+
+
+def _risk(context: Context) -> Runs:
+    """The level of risk by the assessor's scenarios, with the status of its cell; nothing without a scenario."""
+    product = context.assessment.risk.product
+    if not context.case.scenarios:
+        return ()
+    where: Runs = (Reference(target=part_anchor("risk"), text=sentence("report.parts.risk")),)
+    if "risk" not in context.profile.parts:
+        return ()
+    if product.level is None:
+        return (" ", sentence("report.first_page.no_risk_level"), " (", *where, ")")
+    level = marked(sentence(f"risk.level.{product.level.name.lower()}"), product.source)
+    return (" ", sentence("report.first_page.risk_level", level=level), " (", *where, ")")
 
 
 def _shown_picture(context: Context) -> Picture | None:
@@ -104,33 +122,55 @@ def picture_caption(picture: Picture) -> str:
 
 
 def _box(context: Context) -> KeyValues:
-    unit, occurrence, custody = context.case.unit, context.case.occurrence, context.case.custody
-    rows: tuple[tuple[str, tuple[Stated, ...]], ...] = (
-        ("injured", (occurrence.injury,)),
-        ("happened", (occurrence.date,)),
-        ("on_sale", (unit.still_on_sale,)),
-        ("units", (custody.units_examined, custody.units_faulty)),
-        ("bought", (unit.purchased,)),
-        ("kept", (custody.kept_at, custody.kept_until)),
+    unit, custody = context.case.unit, context.case.custody
+    rows: tuple[tuple[str, bool, Runs], ...] = (
+        ("injured", *_injured(context)),
+        ("happened", *_happened(context)),
+        ("on_sale", *_together("on_sale", unit.still_on_sale, unit.listing_seen)),
+        ("units", *_together("units", custody.units_examined, custody.units_faulty)),
+        ("bought", *_together("bought", unit.purchased, unit.purchase_place)),
+        ("kept", *_together("kept", custody.kept_at, custody.kept_until)),
     )
     return KeyValues(
         boxed=True,
         rows=tuple(
-            KeyValue(
-                label=sentence(f"report.first_page.{key}"),
-                runs=_together(key, stated),
-                known=all(one.answered for one in stated),
-            )
-            for key, stated in rows
+            KeyValue(label=sentence(f"report.first_page.{key}"), runs=runs, known=known) for key, known, runs in rows
         ),
     )
 
 
-def _together(key: str, stated: tuple[Stated, ...]) -> Runs:
-    texts = ["".join(run for run in stated_runs(one) if isinstance(run, str)) for one in stated]
-    if len(texts) == 1:
-        return (texts[0],)
-    return (sentence(f"report.first_page.{key}_value", first=texts[0], second=texts[1]),)
+def _plain(stated: Stated) -> str:
+    return "".join(run for run in stated_runs(stated) if isinstance(run, str))
+
+
+def _together(key: str, first: Stated, second: Stated) -> tuple[bool, Runs]:
+    """Two fields as one entry; the second is left out of a pair that reads well without it, if nobody answered it."""
+    if key in OPTIONAL and not (second.answered and second.text.strip()):
+        return first.answered, (_plain(first),)
+    told = sentence(f"report.first_page.{key}_value", first=_plain(first), second=_plain(second))
+    return first.answered and second.answered, (told,)
+
+
+def _injured(context: Context) -> tuple[bool, Runs]:
+    """The plain answer, and the injury where one is told."""
+    answer, injury = context.case.situation.injured, context.case.occurrence.injury
+    if answer is Answer.OPEN:
+        return injury.answered, (_plain(injury),)
+    word = answer_text(answer)
+    if not injury.answered:
+        return True, (word,)
+    return True, (sentence("report.first_page.injured_value", answer=word, injury=_plain(injury)),)
+
+
+def _happened(context: Context) -> tuple[bool, Runs]:
+    """The day, and whether it was an incident or only a discovery."""
+    occurrence = context.case.occurrence
+    day = _plain(occurrence.date)
+    if occurrence.occasion is Occasion.OPEN:
+        return occurrence.date.answered, (day,)
+    kind = sentence(f"report.first_page.{occurrence.occasion.name.lower()}")
+    told = sentence("report.first_page.happened_value", kind=kind, day=day)
+    return occurrence.date.answered, (told,)
 
 
 def _asked(context: Context) -> tuple[Block, ...]:

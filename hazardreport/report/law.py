@@ -2,7 +2,8 @@
 
 from hazardreport.addressees.completeness import ElementState, State, element_states, gaps
 from hazardreport.addressees.profiles import Level
-from hazardreport.report.context import Context, clause_runs, stated_runs
+from hazardreport.quantity.trace import Source, Status
+from hazardreport.report.context import Context, clause_runs, sources_paragraph, stated_runs
 from hazardreport.report.document import (
     Block,
     Column,
@@ -18,9 +19,10 @@ from hazardreport.report.document import (
     Table,
     part_anchor,
 )
-from hazardreport.wording import sentence
+from hazardreport.wording import lines, sentence
 
-PERSONAL = {f"submitter.{name}" for name in ("first_name", "last_name", "address", "email", "phone")}
+MARKET = "eu-2019-1020"
+MARKET_SOURCE = Source(key=MARKET, place="Annex I; art. 4, 11, 14 and 16", status=Status.FROM_MEMORY)
 
 
 def law(context: Context, number: int) -> Part:
@@ -33,6 +35,7 @@ def law(context: Context, number: int) -> Part:
         sections=(
             Section(title="", blocks=_opening(context)),
             *(_level(context, states, level) for level in Level if any(s.element.level is level for s in states)),
+            *_market_surveillance(context),
             Section(title=sentence("report.law.contacts"), blocks=_contacts(context)),
             Section(title=sentence("report.law.follow_up"), blocks=_follow_up(context)),
         ),
@@ -56,69 +59,63 @@ def _opening(context: Context) -> tuple[Block, ...]:
 def _level(context: Context, states: tuple[ElementState, ...], level: Level) -> Section:
     name = level.name.lower()
     asked = [state for state in states if state.element.level is level]
-    if context.profile.form_only:
-        blocks: tuple[Block, ...] = (KeyValues(rows=tuple(_entry(state) for state in asked)),)
-    else:
-        blocks = (_table(asked, sentence(f"report.law.{name}_caption")),)
-    return Section(title=sentence(f"report.law.{name}"), blocks=blocks)
-
-
-def _said(state: ElementState) -> Runs:
-    if state.state is State.PRESENT:
-        return (sentence("report.law.on_last_sheet") if PERSONAL & set(state.element.fields) else state.text,)
-    if state.state is State.NOT_APPLICABLE:
-        return (state.reason,)
-    if state.state is State.ABSENT_WITH_REASON:
-        shown = "" if PERSONAL & set(state.element.fields) else state.text
-        text = f"{shown}; {state.reason}" if shown else state.reason
-        if not state.complete:
-            return (sentence("report.law.reason_not_enough", reason=text),)
-        return (text,)
-    return (sentence("report.law.missing"),)
-
-
-def _stated(state: ElementState) -> Runs:
-    """What the case says, after the word for its state; what is missing says so by itself."""
-    said = _said(state)
-    if state.state is State.MISSING:
-        return said
-    return (f"{sentence(f'report.law.state_{state.state.name.lower()}')}: ", *said)
-
-
-def _entry(state: ElementState) -> KeyValue:
-    element = state.element
-    return KeyValue(
-        label=element.name,
-        runs=_said(state),
-        note=(f"{element.asked}. ", *clause_runs(element.clauses), ". ", _place(state), "."),
-        known=state.state is State.PRESENT,
+    return Section(
+        title=sentence(f"report.law.{name}"), blocks=(_table(context, asked, sentence(f"report.law.{name}_caption")),)
     )
 
 
-def _place(state: ElementState) -> Reference:
+def _said(state: ElementState) -> str:
+    """What the case says, after the word for its state; what is missing says so by itself."""
+    if state.state is State.MISSING:
+        return sentence("report.law.missing")
+    word = sentence(f"report.law.state_{state.state.name.lower()}")
+    if state.state is State.PRESENT:
+        return f"{word}: {sentence('report.law.on_last_sheet') if state.personal else state.text}"
+    shown = "" if state.personal else state.text
+    text = f"{shown}; {state.reason}" if shown else state.reason
+    if not state.complete:
+        return f"{word}: {sentence('report.law.reason_not_enough', reason=text)}"
+    return f"{word}: {text}"
+
+
+def _place(context: Context, state: ElementState) -> Runs:
+    """The part where it stands, or that this report has no such part."""
     key = state.element.part
-    return Reference(target=part_anchor(key), text=sentence(f"report.parts.{key}"))
+    if state.state is State.NOT_APPLICABLE:
+        return (sentence("report.law.no_place"),)
+    title = sentence(f"report.parts.{key}")
+    return (Reference(target=part_anchor(key), text=title),) if key in context.profile.parts else (title,)
 
 
-def _table(states: list[ElementState], caption: str) -> Table:
+def _table(context: Context, states: list[ElementState], caption: str) -> Table:
     columns = (
-        Column(title=sentence("report.law.element"), share=2.0),
-        Column(title=sentence("report.law.clause"), share=2.9),
-        Column(title=sentence("report.law.said"), share=3.4),
-        Column(title=sentence("report.law.place"), share=1.4),
+        Column(title=sentence("report.law.element"), share=1.9),
+        Column(title=sentence("report.law.clause"), share=2.3),
+        Column(title=sentence("report.law.said"), share=3.2),
+        Column(title=sentence("report.law.without"), share=2.3),
+        Column(title=sentence("report.law.place"), share=1.2),
     )
     rows = tuple(
         Row(
             cells=(
                 (state.element.name,),
-                clause_runs(state.element.clauses),
-                _stated(state),
-                (_place(state),),
+                clause_runs(state.element.clauses) or (sentence("report.law.no_clause"),),
+                (_said(state),),
+                (state.why,),
+                _place(context, state),
             )
         )
         for state in states
     )
     return Table(caption=caption, columns=columns, rows=rows)
+
+
+def _market_surveillance(context: Context) -> tuple[Section, ...]:
+    """What the European regulation on market surveillance has to do with it, where the addressee's clauses name it."""
+    if all(clause.reference != MARKET for clause in context.profile.clauses):
+        return ()
+    items = Items(items=tuple((line,) for line in lines("report.law.market_items")))
+    return (Section(title=sentence("report.law.market"), blocks=(items, *sources_paragraph((MARKET_SOURCE,)))),)
 
 
 def _contacts(context: Context) -> tuple[Block, ...]:

@@ -1,4 +1,4 @@
-"""The part on correspondence: what was sent and came back, what is expected by when, corrections, comments, the hold."""
+"""The part on correspondence: what was sent and came back, what is expected, corrections, comments, publication."""
 
 from datetime import date, datetime
 
@@ -55,7 +55,7 @@ def letters(context: Context, number: int) -> Part:
 
 
 def _section(name: str, blocks: tuple[Block, ...]) -> Section:
-    return Section(title=sentence(f"report_letters.{name}.title"), blocks=blocks)
+    return Section(title=sentence(f"report_letters.title.{name}"), blocks=blocks)
 
 
 def _today(context: Context) -> date | None:
@@ -67,7 +67,7 @@ def _today(context: Context) -> date | None:
 
 
 def _none(name: str) -> tuple[Missing, ...]:
-    return (Missing(what=sentence(f"report_letters.{name}.none"), why=sentence(f"report_letters.{name}.none_why")),)
+    return (Missing(what=sentence(f"report_letters.none.{name}"), why=sentence(f"report_letters.none_why.{name}")),)
 
 
 def _said(text: str) -> str:
@@ -128,7 +128,7 @@ def _file(context: Context, letter: Letter) -> Runs:
         told = sentence("report_letters.log.no_revision")
     if letter.file_sha256.strip():
         told += sentence("report_letters.log.hash", hash=letter.file_sha256[:HASH_SHOWN])
-    kept = joined(_attachment(context, id) for id in letter.attachments)
+    kept = joined(_attachment(context, key) for key in letter.attachments)
     return (told, sentence("report_letters.log.kept_as"), *kept) if kept else (told,)
 
 
@@ -141,7 +141,7 @@ def _attachment(context: Context, id: str) -> Runs:
 def _expected(context: Context, today: date | None) -> tuple[Block, ...]:
     if today is None:
         why = sentence("report_letters.expected.no_today")
-        return (Missing(what=sentence("report_letters.expected.none"), why=why),)
+        return (Missing(what=sentence("report_letters.none.expected"), why=why),)
     found = expected(context.case, context.profile, today)
     if not found:
         return _none("expected")
@@ -162,7 +162,7 @@ def _expected(context: Context, today: date | None) -> tuple[Block, ...]:
 
 
 def _stands(context: Context, one: Expected) -> Runs:
-    links = letters_of(context, [id for id in (one.started_by, one.met_by) if id])
+    links = letters_of(context, [key for key in (one.started_by, one.met_by) if key])
     counted = f" {one.counted}" if one.latest is not None else ""
     return (f"{one.sentence}{counted}", *((" (", *links, ")") if links else ()))
 
