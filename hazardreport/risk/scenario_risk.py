@@ -19,6 +19,8 @@ from hazardreport.wording import sentence
 
 STEPS_AT_MOST = 50
 TEN = Fraction(10)
+SMALL = Fraction(11, 10)
+"""Factors below this are told as a small change: nobody judges a probability to a tenth of itself."""
 
 
 @cached_by_confirmations()
@@ -178,7 +180,7 @@ def _sensitivity(
     parts.append(_movement("falls", fall))
     if fall is not None:
         down = next(shift for shift in step_shifts if not shift.up)
-        parts.append(sentence("risk.sensitivity.falls_step", factor=spoken(Fraction(down.factor))))
+        parts.append(_falling(1 / Fraction(down.factor)))
     if cell.level is not RiskLevel.SERIOUS:
         parts.append(_movement("rises", rise))
         if rise is not None:
@@ -196,14 +198,21 @@ def _movement(verb: str, change: _NextLevel | None) -> str:
     return sentence(key, level=level_word(level), count=count)
 
 
+def _falling(factor: Fraction) -> str:
+    """By how much any one step alone would lower the level."""
+    if factor < SMALL:
+        return sentence("risk.sensitivity.falls_small")
+    return sentence("risk.sensitivity.falls_step", factor=times(factor))
+
+
 def _rising(able: list[StepShift], steps: int) -> str:
     """Which steps alone can raise the level, and by how much."""
     if not able:
         return sentence("risk.sensitivity.no_step_rises")
     factor = Fraction(able[0].factor)
     numbers = joined([str(shift.step) for shift in able], last="or")
-    if factor == 1:
-        return sentence("risk.sensitivity.steps_rise_edge", steps=numbers)
+    if factor < SMALL:
+        return sentence("risk.sensitivity.steps_rise_small", steps=numbers)
     key = "all" if len(able) == steps else "one" if len(able) == 1 else "many"
     return sentence(f"risk.sensitivity.steps_rise_{key}", steps=numbers, factor=times(factor))
 
