@@ -57,11 +57,15 @@ def unexplained_terms(name_and_look_for: str, explain: str) -> list[str]:
     return [
         term
         for term, needed in TERMS.items()
-        if re.search(
-            rf"(?<![\w/]){re.escape(term)}(?![\w/])", name_and_look_for, 0 if len(term) == 1 else re.IGNORECASE
-        )
-        and needed.casefold() not in explain.casefold()
+        if _pattern(term).search(name_and_look_for) and needed.casefold() not in explain.casefold()
     ]
+
+
+def _pattern(term: str) -> re.Pattern[str]:
+    """A word in any case; a unit of one letter behind a number or a bracket, so that "A reading" is none."""
+    if len(term) == 1:
+        return re.compile(rf"[\d(] ?{term}\b")
+    return re.compile(rf"(?<![\w/]){re.escape(term)}(?![\w/])", re.IGNORECASE)
 
 
 @BY_KEY
