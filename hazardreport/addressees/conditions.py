@@ -57,3 +57,16 @@ def _term(case: Case, term: Term) -> Holds:
     if held.value == term.word:
         return Holds.YES
     return Holds.OPEN if held.value in ("open", "unknown") else Holds.NO
+
+
+def open_links(case: Case, conditions: Iterable[Condition]) -> tuple[str, ...]:
+    """Links whose answers could still make one of the conditions hold."""
+    return tuple(
+        dict.fromkeys(
+            term.link
+            for condition in conditions
+            if _holds(case, condition).holds is Holds.OPEN
+            for term in condition.terms
+            if _term(case, term) is Holds.OPEN
+        )
+    )
