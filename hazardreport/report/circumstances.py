@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
+from hazardreport.addressees.asked import Clause, ClauseStatus
 from hazardreport.case.circumstances import Answer, Grip, Occasion, ResidualCurrentDevice
 from hazardreport.case.upkeep import Alteration, Kept
-from hazardreport.quantity.trace import Source, Status
-from hazardreport.report.context import Context, answer_text, sources_paragraph
+from hazardreport.report.context import Context, answer_text, clauses_paragraph
 from hazardreport.report.document import Column, KeyValue, KeyValues, Paragraph, Row, Runs, Section, Table
 from hazardreport.report.links import pictures_of, stated_row
 from hazardreport.wording import sentence
@@ -15,10 +15,10 @@ MORE_ANSWERS = ("near_water", "care_needs")
 NAMED = {*ANSWERS, *MORE_ANSWERS, "grip", "residual_current_device"}
 KEPT = ("socket_earth", "cord", "cleaning", "instructions")
 ALTERED = ("repairs", "changes", "misuse")
-KEPT_SOURCES = (Source(key="eu-2019-1020", place="art. 16(1)", status=Status.FROM_MEMORY),)
-ALTERED_SOURCES = (
-    Source(key="16-cfr-1115", place="1115.4"),
-    Source(key="eu-2023-988", place="art. 13(3)"),
+KEPT_CLAUSES = (Clause(reference="eu-2019-1020", place="art. 16(1)", status=ClauseStatus.FROM_MEMORY),)
+ALTERED_CLAUSES = (
+    Clause(reference="16-cfr-1115", place="1115.4", status=ClauseStatus.READ),
+    Clause(reference="eu-2023-988", place="art. 13(3)", status=ClauseStatus.READ),
 )
 
 
@@ -122,7 +122,7 @@ def _kept(context: Context) -> Section:
             KeyValues(rows=(whole,)),
             Table(caption=sentence("report_circumstances.kept.caption"), columns=columns, rows=rows),
             Paragraph(runs=(sentence("report_circumstances.kept.why"),), role="small"),
-            *sources_paragraph(KEPT_SOURCES),
+            clauses_paragraph(KEPT_CLAUSES),
         ),
     )
 
@@ -160,7 +160,7 @@ def _altered(context: Context) -> Section:
             KeyValues(rows=(account,)),
             Table(caption=sentence("report_circumstances.altered.caption"), columns=columns, rows=rows),
             Paragraph(runs=(sentence("report_circumstances.altered.why"),), role="small"),
-            *sources_paragraph(ALTERED_SOURCES),
+            clauses_paragraph(ALTERED_CLAUSES),
         ),
     )
 

@@ -258,6 +258,11 @@ def sources_paragraph(sources: Iterable[Source]) -> tuple[Paragraph, ...]:
     return (Paragraph(runs=(sentence("report.words.sources"), *runs, "."), role="small"),) if runs else ()
 
 
+def clauses_paragraph(clauses: Iterable[Clause]) -> Paragraph:
+    """Clauses that a text rests on, in small letters."""
+    return Paragraph(runs=(sentence("report.words.sources"), *clause_runs(clauses), "."), role="small")
+
+
 def source_runs(sources: Iterable[Source]) -> Runs:
     """Sources with their status, each leading to the bibliography."""
     return joined(

@@ -1,15 +1,15 @@
 """Declaration, consents, contact: the last, detachable sheet; all personal data of the submitter stand here."""
 
+from hazardreport.addressees.asked import Clause, ClauseStatus
 from hazardreport.addressees.completeness import field_state
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.stated import not_applicable
-from hazardreport.quantity.trace import Source
-from hazardreport.report.context import Context, answer_text, clause_runs, moment_text, source_runs
+from hazardreport.report.context import Context, answer_text, clause_runs, moment_text
 from hazardreport.report.document import KeyValue, KeyValues, Paragraph, Part, Section, SignatureLine
 from hazardreport.report.links import stated_row
 from hazardreport.wording import sentence
 
-GUARDIAN = Source(key="16-cfr-1102", place="1102.10(g)")
+GUARDIAN = Clause(reference="16-cfr-1102", place="1102.10(g)", status=ClauseStatus.READ)
 BOXES = {Answer.YES: "\u2612", Answer.NO: "\u2610", Answer.OPEN: "\u2610", Answer.UNKNOWN: "\u2610"}
 
 
@@ -72,7 +72,7 @@ def _minor(context: Context) -> tuple[KeyValue, ...]:
         agreed = KeyValue(
             label=_given(agrees),
             runs=(sentence("report.declaration.guardian_statement"),),
-            note=source_runs((GUARDIAN,)),
+            note=clause_runs((GUARDIAN,)),
             known=agrees is Answer.YES,
         )
     else:

@@ -1,9 +1,9 @@
 """Law and standards that the addressee applies, element by element, with the place in this report."""
 
+from hazardreport.addressees.asked import Clause, ClauseStatus
 from hazardreport.addressees.completeness import ElementState, State, element_states, gaps
 from hazardreport.addressees.profiles import Level
-from hazardreport.quantity.trace import Source, Status
-from hazardreport.report.context import Context, clause_runs, sources_paragraph, stated_runs
+from hazardreport.report.context import Context, clause_runs, clauses_paragraph, stated_runs
 from hazardreport.report.document import (
     Block,
     Column,
@@ -22,7 +22,7 @@ from hazardreport.report.document import (
 from hazardreport.wording import lines, sentence
 
 MARKET = "eu-2019-1020"
-MARKET_SOURCE = Source(key=MARKET, place="Annex I; art. 4, 11, 14 and 16", status=Status.FROM_MEMORY)
+MARKET_CLAUSE = Clause(reference=MARKET, place="Annex I; art. 4, 11, 14 and 16", status=ClauseStatus.FROM_MEMORY)
 
 
 def law(context: Context, number: int) -> Part:
@@ -115,7 +115,7 @@ def _market_surveillance(context: Context) -> tuple[Section, ...]:
     if all(clause.reference != MARKET for clause in context.profile.clauses):
         return ()
     items = Items(items=tuple((line,) for line in lines("report.law.market_items")))
-    return (Section(title=sentence("report.law.market"), blocks=(items, *sources_paragraph((MARKET_SOURCE,)))),)
+    return (Section(title=sentence("report.law.market"), blocks=(items, clauses_paragraph((MARKET_CLAUSE,)))),)
 
 
 def _contacts(context: Context) -> tuple[Block, ...]:

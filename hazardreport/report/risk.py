@@ -1,7 +1,15 @@
 """The part on risk: scenarios, the one risk of the product, the table behind it, and what a level does not mean."""
 
+from hazardreport.addressees.asked import Clause, ClauseStatus
 from hazardreport.quantity.trace import Source, Status
-from hazardreport.report.context import MEMORY_MARK, Context, moment_text, source_runs, sources_paragraph
+from hazardreport.report.context import (
+    MEMORY_MARK,
+    Context,
+    clauses_paragraph,
+    moment_text,
+    source_runs,
+    sources_paragraph,
+)
 from hazardreport.report.document import (
     Block,
     Column,
@@ -26,8 +34,8 @@ from hazardreport.risk.records import RiskLevel
 from hazardreport.wording import lines, sentence
 
 METHOD = (
-    Source(key="eu-2019-417", place="Annex, guidelines on risk assessment"),
-    Source(key="eu-2023-988", place="art. 18(3)(a)"),
+    Clause(reference="eu-2019-417", place="Annex, guidelines on risk assessment", status=ClauseStatus.READ),
+    Clause(reference="eu-2023-988", place="art. 18(3)(a)", status=ClauseStatus.READ),
 )
 
 
@@ -39,7 +47,7 @@ def risk(context: Context, number: int) -> Part:
         blocks=(
             Paragraph(runs=(sentence("report_risk.part.opening"),)),
             Paragraph(runs=(sentence("report_risk.part.method"),), role="small"),
-            *sources_paragraph(METHOD),
+            clauses_paragraph(METHOD),
         ),
     )
     sections = [opening, Section(title=sentence("report_risk.product.title"), blocks=_product(context))]

@@ -157,7 +157,7 @@ class WritingLines(Flowable):
         self.labels = (left, right)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
-        self.width, self.height = width, 24 * mm
+        self.width, self.height = width, 17 * mm
         return self.width, self.height
 
     def draw(self) -> None:
