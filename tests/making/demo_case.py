@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import demo_risk as judged
 import demo_story as story
 from demo_readings import INSTRUMENTS, METER, demo_readings
 
@@ -31,7 +32,7 @@ from hazardreport.storage.revision import Signature
 from hazardreport.storage.values import SALT_BYTES
 
 DEMO = Path(__file__).resolve().parents[2] / "demo-case"
-PROGRAM = "hazardreport 0.3.0"
+PROGRAM = "hazardreport 0.4.0"
 NO_DEVICE_TO_TRY = "device_tried"
 IMPORTED = "2026-05-14T16:20:{second:02d}Z"
 
@@ -96,7 +97,16 @@ def filed_record(case: Case) -> Case:
         consents=story.CONSENTS,
         custody=story.CUSTODY,
         findings=story.FINDINGS,
+        situation=judged.SITUATION,
+        upkeep=judged.UPKEEP,
+        requirements=judged.REQUIREMENTS,
+        letters=judged.LETTERS,
     )
+
+
+def judged_record(case: Case) -> Case:
+    """The case after its ways to an injury were told and judged."""
+    return replace(case, scenarios=judged.SCENARIOS, harm_factors=judged.HARM_FACTORS)
 
 
 def kept_record(case: Case, sources: Path, folder: Path) -> Case:
@@ -162,6 +172,7 @@ def make(folder: Path, *, draw: bool = False) -> Path:
         case = save(_cautions(with_pictures(case, sources, work)), story.ELECTRICIAN, "2026-05-14T16:21:40Z")
         case = save(filed_record(case), story.ADVOCATE, "2026-05-14T16:29:03Z")
         case = save(kept_record(case, sources, work), story.ADVOCATE, "2026-05-14T16:40:55Z")
+        case = save(judged_record(case), story.ADVOCATE, "2026-05-14T16:58:31Z")
         save(anchored_record(case, work), story.ADVOCATE, "2026-05-14T17:10:20Z")
         return copy_case(work, folder)
 
