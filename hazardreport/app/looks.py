@@ -143,6 +143,13 @@ QHeaderView::section { background: $ground; color: $faint; border: none; border-
 QTableCornerButton::section { background: $ground; border: none; }
 QGraphicsView { background: $side; border: 1px solid $line; border-radius: 6px; }
 QGraphicsView:focus { border: 2px solid $accent; }
+QTabWidget::pane { border: none; border-top: 1px solid $line; top: -1px; }
+QTabBar { background: transparent; }
+QTabBar::tab { background: transparent; color: $faint; border: none; border-bottom: 3px solid transparent;
+  padding: 7px 4px 5px 4px; margin-right: 18px; }
+QTabBar::tab:hover { color: $text; }
+QTabBar::tab:selected { color: $text; border-bottom-color: $accent; }
+QTabBar::tab:focus { border: 2px solid $accent; border-bottom-width: 3px; padding: 5px 2px 5px 2px; }
 QMenuBar { background: $ground; } QMenuBar::item { padding: 5px 9px; background: transparent; }
 QMenuBar::item:selected { background: $wash; border-radius: 4px; }
 QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }

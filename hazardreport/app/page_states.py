@@ -19,6 +19,9 @@ PROBLEM_PAGES = {
     "wiring": "unit",
     "unit": "unit",
     "picture": "pictures",
+    "requirement": "findings",
+    "scenario": "findings",
+    "confirmation": "findings",
 }
 
 
@@ -44,7 +47,7 @@ def page_of(link: str) -> str:
         return "findings"
     if head in ("letter", "letters", "addressee"):
         return "report"
-    if head in ("assessment", "verdict", "limits", "states"):
+    if head in ("assessment", "verdict", "limits", "states", "number"):
         return "severity"
     return places.get(head) or rooms.get(head) or "unit"
 
@@ -115,7 +118,8 @@ def _begun(case: Case) -> dict[str, bool]:
         "unit": unit or bool(case.items or case.transfers or case.steps or case.conformity_marks),
         "pictures": bool(case.pictures),
         "readings": bool(case.readings),
-        "findings": bool(case.findings or case.requirements or case.scenarios),
+        "findings": bool(case.findings or case.requirements or case.scenarios)
+        or case.harm_factors != empty.harm_factors,
     }
 
 

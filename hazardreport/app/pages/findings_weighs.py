@@ -1,0 +1,124 @@
+"""What weighs beside the level: harm and likelihood as the US priority tells them, factors, who judged and when."""
+
+from dataclasses import replace
+from datetime import date
+from functools import partial
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from hazardreport import wording
+from hazardreport.app.desk import Desk
+from hazardreport.app.pages.findings_place import Place
+from hazardreport.app.views.fields import ChoiceField, Field, TextField, choices
+from hazardreport.app.views.form import FormCard, SectionedScroll
+from hazardreport.app.views.record_list import text_label
+from hazardreport.app.views.stated_field import StatedField
+from hazardreport.assess.records import Assessment
+from hazardreport.case import edits
+from hazardreport.case.case import Case
+from hazardreport.case.personal import person_of
+from hazardreport.case.scenario import HarmGrade, Likelihood
+
+FACTORS = (
+    ("pattern", "Pattern of the defect"),
+    ("units", "Units known to have it"),
+    ("exposed", "Who is exposed"),
+    ("injuries", "Injuries so far"),
+    ("obviousness", "Can a user see it?"),
+    ("warnings", "Warnings"),
+    ("misuse", "Role of misuse"),
+    ("utility", "What it is good for"),
+    ("need", "How much it is needed"),
+    ("other", "Anything else"),
+)
+LONG = frozenset({"pattern", "exposed", "warnings", "other", "plausibility", "likelihood_reason"})
+
+
+class WeighsPlace(Place):
+    """Three cards of fields; each field says in a line what is meant."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, wording.sentence("findings.weighs.hint"), parent)
+        self.fields: dict[str, Field] = {}
+        self.sections = SectionedScroll()
+        self.column.addWidget(self.sections, 1)
+        self.sections.add_section("Priority", self._priority())
+        self.sections.add_section("Factors", self._card("factors", FACTORS))
+        self.sections.add_section(
+            "Who judged",
+            self._card(
+                "judged", (("plausibility", "Is it plausible?"), ("assessor", "Who judged"), ("assessed_on", "On"))
+            ),
+        )
+        self.sections.follow_focus(list(self.fields.values()))
+
+    def _priority(self) -> QWidget:
+        card = self._card(
+            "priority", (("harm", "Worst harm"), ("likelihood", "How likely"), ("likelihood_reason", "Why so likely"))
+        )
+        self.letter = text_label("", "strong")
+        self.letter.setAccessibleName("US hazard priority")
+        card.body.addWidget(self.letter)
+        return card
+
+    def _card(self, name: str, entries: tuple[tuple[str, str], ...]) -> FormCard:
+        card = FormCard(
+            wording.sentence(f"findings.weighs.{name}_title"), wording.sentence(f"findings.weighs.{name}_hint")
+        )
+        for key, label in entries:
+            field = self._field(key, label)
+            field.explain(wording.sentence(f"findings.factor.{key}"), shown=True)
+            field.entered.connect(partial(self.on_entered, key, label))
+            self.fields[key] = field
+            card.add_field(field)
+        return card
+
+    def _field(self, key: str, label: str) -> Field:
+        if key == "harm":
+            return ChoiceField(label, choices(HarmGrade), width=280)
+        if key == "likelihood":
+            return ChoiceField(label, choices(Likelihood), width=280)
+        if key == "assessed_on":
+            return TextField(label, hint="2026-05-14")
+        offered = person_of(f"harm_factors.{key}.text") is None
+        stated = StatedField(label, long=key in LONG, may_be_private=offered)
+        stated.link_asked.connect(self.link_asked)
+        return stated
+
+    def on_entered(self, key: str, label: str, value: object) -> None:
+        """A field was filled in."""
+        changed: dict[str, Any] = {key: value}
+        factors = replace(self.desk.session.case.harm_factors, **changed)
+        self.desk.session.edit(f"Change {label.rstrip('?')}", edits.set_harm_factors, factors, merge=f"factor {key}")
+
+    def show_case(self, case: Case) -> None:
+        """Fill the fields."""
+        pictures = [(picture.id, picture.caption or picture.original_name) for picture in case.pictures]
+        points = [(point.letter, point.description) for point in case.points]
+        for key, field in self.fields.items():
+            if isinstance(field, StatedField):
+                field.show_places(pictures, points)
+            field.show_value(getattr(case.harm_factors, key))
+            field.set_read_only(self.desk.session.read_only)
+        self._show_day(case.harm_factors.assessed_on)
+
+    def _show_day(self, day: str) -> None:
+        try:
+            date.fromisoformat(day.strip() or "2026-05-14")
+        except ValueError:
+            self.fields["assessed_on"].show_remark(wording.sentence("findings.weighs.no_day"), problem=True)
+        else:
+            self.fields["assessed_on"].show_remark("")
+
+    def show_assessment(self, case: Case, assessment: Assessment) -> None:
+        """Show the priority that follows."""
+        told = assessment.risk.priority.sentence
+        self.letter.setText(told or wording.sentence("findings.weighs.no_letter"))
+        self.sections.settle()
+
+    def reveal(self, link: str) -> None:
+        """Put the cursor into a field."""
+        field = self.fields.get(link.removeprefix("harm_factors."))
+        if field is not None:
+            self.sections.reveal(field)
