@@ -1,3 +1,3 @@
 """Case files and reports for electrically dangerous appliances."""
 
-__version__ = "0.3.0"
+__version__ = "0.4.0"

@@ -71,9 +71,9 @@ SCENARIOS = (
                 pictures=(AS_FOUND,),
             ),
             ScenarioStep(
-                text="The current through the body is one that a hand cannot let go of",
-                probability="9/10",
-                reason="shares of adults computed in this case for that contact; children let go at less current",
+                text="The current from hand to hand is one at which the heart may fibrillate if it flows on",
+                probability="69/100",
+                reason="share of adults computed in this case for that contact, dry; no table is made for children",
                 basis=ProbabilityBasis.CALCULATED,
                 readings=("reading-019", "reading-024"),
             ),
