@@ -132,7 +132,7 @@ def _add_reading_commands(add: Callable[..., _Parser]) -> None:
     sub.add_argument(
         "--for",
         dest="addressee",
-        required=True,
+        default="",
         metavar="KEY",
         help=text("cli.check.addressee", keys=_addressees()),
     )

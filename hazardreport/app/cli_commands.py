@@ -67,7 +67,7 @@ def new(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     from hazardreport.case.case import Case
     from hazardreport.storage import files
     from hazardreport.storage.folder import create_case
-    from hazardreport.storage.unit_sheet import unit_sheet_template
+    from hazardreport.storage.unit_sheet_template import unit_sheet_template
 
     sheet: Path | None = options.unit_sheet
     if sheet is not None and sheet.exists():
@@ -153,16 +153,21 @@ def assess(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
 
 
 def check(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
-    """What the addressee asks for and how each element stands."""
+    """What the addressee asks for and how each element stands; without one, whom the four answers propose."""
     from hazardreport.addressees.completeness import element_states
     from hazardreport.addressees.profiles import profile
-    from hazardreport.app.cli_summary import completeness
+    from hazardreport.app.cli_check import completeness, overview
 
-    addressee = profile(options.addressee)
+    addressee = profile(options.addressee) if options.addressee else None
     opened = opened_for_reading(options.case, terminal)
-    states = element_states(opened.case, addressee, _assessed(opened.case))
-    terminal.out.write(completeness(opened.case, addressee, states))
-    return ExitCode.DONE if all(state.complete for state in states) else ExitCode.INCOMPLETE_OR_CHANGED
+    assessment = _assessed(opened.case)
+    if addressee is None:
+        text, whole = overview(opened.case, assessment)
+    else:
+        states = element_states(opened.case, addressee, assessment)
+        text, whole = completeness(opened.case, addressee, states), all(state.complete for state in states)
+    terminal.out.write(text)
+    return ExitCode.DONE if whole else ExitCode.INCOMPLETE_OR_CHANGED
 
 
 def export(options: argparse.Namespace, terminal: Terminal) -> ExitCode:

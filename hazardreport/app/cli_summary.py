@@ -1,12 +1,10 @@
-"""An assessment, and what an addressee finds missing, as plain text for a terminal."""
+"""An assessment as plain text for a terminal."""
 
-import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
-from hazardreport.addressees.completeness import ElementState, State, field_state
-from hazardreport.addressees.profiles import Level, Profile
 from hazardreport.app.cli_risk import risk_lines, risk_rows
+from hazardreport.app.cli_text import table, wrapped
 from hazardreport.app.problem_lines import problem_lines
 from hazardreport.app.shares import share_of_adults
 from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Problem, StateCell
@@ -17,7 +15,6 @@ from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.risk.requirements import Meaning, requirement
 from hazardreport.wording import sentence
 
-WIDTH = 100
 MANY = 4
 
 
@@ -41,93 +38,13 @@ def summary(case: Case, assessment: Assessment, folder: str) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def completeness(case: Case, profile: Profile, states: Sequence[ElementState]) -> str:
-    """Each element that the addressee requires or names, what is missing and why it is asked, and what is withheld."""
-    shown = [state for state in states if state.element.level is not Level.NOT_ASKED]
-    rows = [(_standing(state), state.element.name, _where(state)) for state in shown]
-    lacking = sum(not state.complete for state in states)
-    if lacking == 0:
-        end = sentence("cli.check.complete")
-    else:
-        end = sentence("cli.check.incomplete_one" if lacking == 1 else "cli.check.incomplete_many", count=lacking)
-    parts = [
-        sentence("cli.check.heading", title=profile.title),
-        _table(rows),
-        _lacking(states),
-        _held_back(case, profile),
-    ]
-    return "\n\n".join(part for part in (*parts, end) if part) + "\n"
-
-
-def _lacking(states: Sequence[ElementState]) -> str:
-    """For each thing that keeps the report incomplete: what is asked, by which law, and where it is entered."""
-    return "\n".join(
-        _wrapped(
-            sentence(
-                "cli.check.lacking",
-                name=state.element.name,
-                asked=state.element.asked,
-                clauses="; ".join(
-                    sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
-                    for clause in state.element.clauses
-                ),
-                where=_entered(state.field),
-            )
-        )
-        for state in states
-        if not state.complete
-    )
-
-
-def _entered(field: str) -> str:
-    """Where what a field lacks is entered."""
-    kind = field.partition(".")[0]
-    key = kind if kind in ("pictures", "readings", "severity", "findings") else "field"
-    return sentence(f"cli.check.enter_{key}", field=field)
-
-
-def _held_back(case: Case, profile: Profile) -> str:
-    """That names and contact do not reach this addressee, while the consent for it is not given."""
-    if not profile.contact_consent or field_state(case, profile.contact_consent).state is State.PRESENT:
-        return ""
-    return _wrapped(sentence("cli.check.held_back", field=profile.contact_consent))
-
-
-def _standing(state: ElementState) -> str:
-    if state.state is State.PRESENT:
-        return sentence("cli.check.present")
-    if state.complete:
-        key = "cli.check.absent" if state.state is State.ABSENT_WITH_REASON else "cli.check.not_required"
-        return sentence(key)
-    return sentence("cli.check.missing")
-
-
-def _where(state: ElementState) -> str:
-    if state.state is State.ABSENT_WITH_REASON:
-        return state.reason
-    return "" if state.state is State.PRESENT else sentence("cli.check.field", field=state.field)
-
-
-def _wrapped(text: str, indent: str = "  ") -> str:
-    further = " " * len(indent)
-    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=further, break_long_words=False)
-
-
 def _custody(case: Case) -> str:
     """One line where the record of keeping lacks something that must be mended, with the first of it."""
     lacking = [remark for remark in custody_remarks(case) if remark.weight is Weight.MEND]
     if not lacking:
         return ""
     key = "cli.summary.custody_one" if len(lacking) == 1 else "cli.summary.custody_many"
-    return _wrapped(sentence(key, count=len(lacking), link=lacking[0].link, what=lacking[0].what), "")
-
-
-def _table(rows: Iterable[Sequence[str]], indent: str = "  ") -> str:
-    """Columns as wide as their widest cell, two spaces between them."""
-    listed = [tuple(row) for row in rows]
-    widths = [max(len(cell) for cell in column) for column in zip(*listed, strict=True)]
-    lines = ("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in listed)
-    return "\n".join((indent + line).rstrip() for line in lines)
+    return wrapped(sentence(key, count=len(lacking), link=lacking[0].link, what=lacking[0].what), "")
 
 
 def _number(assessment: Assessment, number_id: str) -> str:
@@ -137,11 +54,11 @@ def _number(assessment: Assessment, number_id: str) -> str:
 def _verdict(assessment: Assessment) -> str:
     verdict = assessment.verdict
     figures = [(assessment.number(key).name, _number(assessment, key)) for key in verdict.figures]
-    parts = [verdict.word.value, _wrapped(verdict.sentence)]
+    parts = [verdict.word.value, wrapped(verdict.sentence)]
     if verdict.reason:
-        parts.append(_wrapped(sentence("cli.summary.why", reason=verdict.reason)))
+        parts.append(wrapped(sentence("cli.summary.why", reason=verdict.reason)))
     if figures:
-        parts.append(_table(figures))
+        parts.append(table(figures))
     return "\n\n".join(parts)
 
 
@@ -163,10 +80,10 @@ def _states(assessment: Assessment) -> str:
         numbers = (cell.open_circuit_voltage, cell.available_fault_current, cell.body_current)
         shown = (_number(assessment, number if known else "") for number in numbers)
         rows.append((state_words(cell.state), *shown, _basis(cell)))
-    parts = [sentence("cli.summary.states"), _table(rows)]
+    parts = [sentence("cli.summary.states"), table(rows)]
     body = next((cell.body_current for cell in assessment.states if cell.body_current), "")
     if body:
-        parts.append(_wrapped(sentence("cli.summary.states_body", name=assessment.number(body).name)))
+        parts.append(wrapped(sentence("cli.summary.states_body", name=assessment.number(body).name)))
     return "\n".join(parts)
 
 
@@ -182,7 +99,7 @@ def _devices(assessment: Assessment) -> str:
     for verdict in touching:
         other = earthed.get(verdict.device)
         rows.append((verdict.device, _operation(assessment, verdict), _operation(assessment, other) if other else ""))
-    return sentence("cli.summary.devices", state=state_words(headline)) + "\n" + _table(rows)
+    return sentence("cli.summary.devices", state=state_words(headline)) + "\n" + table(rows)
 
 
 def _operation(assessment: Assessment, verdict: DeviceVerdict) -> str:
@@ -203,7 +120,7 @@ def _readings(assessment: Assessment) -> str:
         key = "cli.summary.fit_consistent" if fit.consistent else "cli.summary.fit_inconsistent"
         lines.append(sentence(key, chi_square=fit.chi_square, dof=fit.degrees_of_freedom))
     lines += _explanations(assessment)
-    return sentence("cli.summary.readings") + "\n" + "\n".join(_wrapped(line) for line in lines)
+    return sentence("cli.summary.readings") + "\n" + "\n".join(wrapped(line) for line in lines)
 
 
 def _explanations(assessment: Assessment) -> list[str]:
@@ -228,7 +145,7 @@ def _adults(assessment: Assessment) -> str:
         for result in shares
         if result.state == assessment.verdict.headline
     ]
-    return sentence("cli.summary.adults") + "\n" + _table(rows) if rows else ""
+    return sentence("cli.summary.adults") + "\n" + table(rows) if rows else ""
 
 
 def _limits(assessment: Assessment) -> str:
@@ -245,7 +162,7 @@ def _limits(assessment: Assessment) -> str:
         )
         for limit in assessment.limits
     )
-    return sentence("cli.summary.limits") + "\n" + "\n".join(_wrapped(line) for line in lines)
+    return sentence("cli.summary.limits") + "\n" + "\n".join(wrapped(line) for line in lines)
 
 
 def _construction(assessment: Assessment) -> str:
@@ -269,13 +186,13 @@ def _construction(assessment: Assessment) -> str:
             ]
             if names:
                 lines.append(sentence(f"cli.summary.by_{by}_{so}", names="; ".join(names)))
-    return sentence("cli.summary.construction") + "\n" + "\n".join(_wrapped(line) for line in lines)
+    return sentence("cli.summary.construction") + "\n" + "\n".join(wrapped(line) for line in lines)
 
 
 def _risk(case: Case, assessment: Assessment) -> str:
     """Level of each scenario and of the product, and the US view; nothing where nobody judged anything."""
     rows, lines = risk_rows(case, assessment), risk_lines(assessment)
-    parts = [_table(rows) if rows else "", *(_wrapped(line) for line in lines)]
+    parts = [table(rows) if rows else "", *(wrapped(line) for line in lines)]
     told = "\n".join(part for part in parts if part)
     return sentence("risk.summary.heading") + "\n" + told if told else ""
 
@@ -288,7 +205,7 @@ def _problems(problems: Sequence[Problem]) -> str:
         f"{_listed(line.ids)}: {line.text}" if line.ids and not line.counted else line.text
         for line in problem_lines(problems)
     ]
-    return sentence("cli.summary.problems") + "\n" + "\n".join(_wrapped(line) for line in lines)
+    return sentence("cli.summary.problems") + "\n" + "\n".join(wrapped(line) for line in lines)
 
 
 def _listed(ids: Sequence[str]) -> str:
@@ -302,6 +219,6 @@ def _next(assessment: Assessment) -> str:
     test = assessment.next_test
     if test is None:
         because = assessment.no_further_test
-        return _wrapped(sentence(f"tests.no_further.{because}"), "") if because else ""
-    cautions = (_wrapped(sentence(f"cautions.{key}.text"), "  ! ") for key in test.cautions)
-    return "\n".join((sentence("cli.summary.next"), _wrapped(test.name), *cautions, _wrapped(test.instruction)))
+        return wrapped(sentence(f"tests.no_further.{because}"), "") if because else ""
+    cautions = (wrapped(sentence(f"cautions.{key}.text"), "  ! ") for key in test.cautions)
+    return "\n".join((sentence("cli.summary.next"), wrapped(test.name), *cautions, wrapped(test.instruction)))
