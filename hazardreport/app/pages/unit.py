@@ -27,6 +27,9 @@ from hazardreport.case.edits import set_title
 from hazardreport.case.stated import Stated
 from hazardreport.figures.drawing import Drawing
 
+SCROLL_ROOM = 22
+"""Cards end so far before the page does: beside them is the scroll bar. [pixel]"""
+
 EMPTY = Case(id="")
 """Tells which numbers of the case are never absent: cleared, they are zero."""
 
@@ -43,7 +46,10 @@ class UnitPage(Page):
         self.sections = SectionedScroll()
         self.column.addWidget(self.sections, 1)
         self.help = HelpLine(wording.sentence("window.unit.help"))
-        self.column.addWidget(self.help)
+        below = QHBoxLayout()
+        below.setContentsMargins(0, 0, SCROLL_ROOM, 0)
+        below.addWidget(self.help)
+        self.column.addLayout(below)
         self.title_field = TextField(TITLE.label, hint=TITLE.hint)
         self.title_field.explain(TITLE.explanation, shown=False)
         self.title_field.entered.connect(self.on_title_entered)

@@ -26,7 +26,7 @@ class MarksCard(RecordList):
         """One more mark."""
         case = self.desk.session.case
         mark = ConformityMark(id=edits.next_id("conformity-mark", (mark.id for mark in case.conformity_marks)))
-        asked = MarkDialog(mark, case, self).ask()
+        asked = self._ask(mark, case)
         if asked is not None and self.desk.session.edit("Add Mark of Conformity", edits.add_conformity_mark, asked):
             self.focus(asked.id)
 
@@ -34,10 +34,16 @@ class MarksCard(RecordList):
         """One mark is described anew."""
         case = self.desk.session.case
         mark = next((mark for mark in case.conformity_marks if mark.id == id), None)
-        asked = None if mark is None else MarkDialog(mark, case, self).ask()
+        asked = None if mark is None else self._ask(mark, case)
         deed = "Change Mark of Conformity"
         if asked is not None and self.desk.session.edit(deed, edits.change_conformity_mark, asked):
             self.focus(id)
+
+    def _ask(self, mark: ConformityMark, case: Case) -> ConformityMark | None:
+        dialog = MarkDialog(mark, case, self)
+        asked = dialog.ask()
+        dialog.deleteLater()
+        return asked
 
     def on_remove_asked(self, id: str) -> None:
         """One mark was no mark."""

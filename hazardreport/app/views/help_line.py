@@ -25,7 +25,8 @@ class HelpLine(QFrame):
 
     def show_field(self, field: Field) -> None:
         """Say what a field asks for."""
-        self.text.setText(f"{field.label}: {field.explanation}" if field.explanation else field.label)
+        colon = "" if field.label.endswith("?") else ":"
+        self.text.setText(f"{field.label}{colon} {field.explanation}" if field.explanation else field.label)
 
     def changeEvent(self, event: QEvent) -> None:
         """Keep room for its lines when the text grows."""

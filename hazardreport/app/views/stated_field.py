@@ -119,11 +119,11 @@ class StatedField(Field):
         for key, name in (*entries, *gone):
             self._act(menu, name, key == chosen, lambda key=key: choose(key))
 
-    def _act(self, menu: QMenu, text: str, checked: bool, act: object) -> None:
+    def _act(self, menu: QMenu, text: str, checked: bool, act: Callable[[], None]) -> None:
         action = QAction(text, menu)
         action.setCheckable(True)
         action.setChecked(checked)
-        action.triggered.connect(act)
+        action.triggered.connect(lambda: act())
         menu.addAction(action)
 
     def choose_standing(self, standing: Standing) -> None:

@@ -4,9 +4,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QWidget
 
 from hazardreport.app.views.fields import AnswerField, ChoiceField, Field, TextField
+from hazardreport.app.views.flow import FlowLayout
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.upkeep import Alteration, Excluded, Kept, Knowing
 
@@ -38,12 +39,12 @@ class KeptField(Field):
         self.proper.entered.connect(self.on_proper)
         self.text.entered.connect(self.on_text)
         self.setFocusProxy(self.known)
-        asked = QLabel("in order")
-        asked.setProperty("role", "faint")
-        self._row.addWidget(self.known, 1)
-        self._row.addWidget(asked)
-        self._row.addWidget(self.proper)
+        row = FlowLayout(gap=10)
+        row.addWidget(self.known)
+        row.addWidget(_beside("in order", self.proper))
+        self._column.insertLayout(0, row)
         self._column.insertWidget(1, self.text)
+        self._column.setSpacing(4)
 
     def on_known(self, known: object) -> None:
         """Seen, told or not known."""
@@ -72,6 +73,18 @@ class KeptField(Field):
             self.text.show_value(value.text)
 
 
+def _beside(text: str, field: Field) -> QWidget:
+    """A field with a word before it, which stay together."""
+    whole = QWidget()
+    row = QHBoxLayout(whole)
+    row.setContentsMargins(0, 0, 0, 0)
+    label = QLabel(text)
+    label.setProperty("role", "faint")
+    row.addWidget(label)
+    row.addWidget(field)
+    return whole
+
+
 class AlterationField(Field):
     """Whether something was found or excluded, what shows it, and on which pictures."""
 
@@ -91,6 +104,7 @@ class AlterationField(Field):
         self._row.addWidget(self.result, 1)
         self._row.addWidget(self.pictures)
         self._column.insertWidget(1, self.text)
+        self._column.setSpacing(4)
         self._show_count()
 
     def show_pictures(self, entries: Sequence[tuple[str, str]]) -> None:
