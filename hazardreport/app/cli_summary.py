@@ -30,6 +30,7 @@ def summary(case: Case, assessment: Assessment, folder: str) -> str:
         _readings(assessment),
         _limits(assessment),
         _construction(assessment),
+        _risk(case, assessment),
         _problems(assessment.problems),
         _custody(case),
         _next(assessment),
