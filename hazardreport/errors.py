@@ -92,6 +92,42 @@ class GroupSeparatorError(TextNotUnderstoodError):
 
 
 @dataclass(kw_only=True, eq=False)
+class DayNotUnderstoodError(HazardReportError):
+    """Typed text is no day that we can read."""
+
+    key = "day_not_understood"
+    text: str
+
+
+@dataclass(kw_only=True, eq=False)
+class NoSuchDayError(HazardReportError):
+    """A day that no calendar has, such as 31 February."""
+
+    key = "no_such_day"
+    text: str
+
+
+@dataclass(kw_only=True, eq=False)
+class AmbiguousDayError(HazardReportError):
+    """Typed text that can mean two days, `one` and `other`, ISO."""
+
+    key = "ambiguous_day"
+    text: str
+    one: str
+    other: str
+
+
+@dataclass(kw_only=True, eq=False)
+class WeekdayDiffersError(HazardReportError):
+    """The named day of the week is not that of the day, which is `weekday`."""
+
+    key = "weekday_differs"
+    text: str
+    day: str
+    weekday: str
+
+
+@dataclass(kw_only=True, eq=False)
 class UnitMismatchError(HazardReportError):
     """A unit that does not fit the quantity (volts typed for a resistance)."""
 
@@ -764,6 +800,16 @@ class UnknownProfileError(HazardReportError):
     key = "unknown_profile"
     exit_code = ExitCode.USAGE
     profile: str
+    known: str
+
+
+@dataclass(kw_only=True, eq=False)
+class UnknownReportPartError(HazardReportError):
+    """A profile names parts of the report that nothing builds."""
+
+    key = "unknown_report_part"
+    profile: str
+    parts: str
     known: str
 
 

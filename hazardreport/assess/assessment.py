@@ -17,6 +17,7 @@ from hazardreport.assess.otherwise import otherwise
 from hazardreport.assess.pins import pins
 from hazardreport.assess.possible import OpenState, possible_currents
 from hazardreport.assess.readings_in import read_in
+from hazardreport.assess.record_problems import record_problems
 from hazardreport.assess.records import (
     ArtefactArgument,
     Assessment,
@@ -147,6 +148,7 @@ def _live_part(case: Case, last: FitResult | None) -> Live:
             *outside,
             *_second_part_problems(case),
             *_case_problems(case),
+            *record_problems(case),
             *confirmation_problems(case),
             *unmet,
             *risk_problems(case),
