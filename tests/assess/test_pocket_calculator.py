@@ -11,9 +11,10 @@ from told_case import Told, planted, told
 from told_otherwise import CLASSES
 
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Grip, ResidualCurrentDevice
+from hazardreport.case.circumstances import FindingAnswer, Grip, ResidualCurrentDevice
 from hazardreport.case.exposure import BodyPath, ContactArea, OwnExposure, Skin
 from hazardreport.case.reading import LoadKind, PlugPosition, Quantity
+from hazardreport.case.requirement import RequirementAnswer
 from hazardreport.case.wiring import Earthing, Filter, SecondPart, Supply, SupplyFault, SwitchPoles
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Number, Trace
@@ -97,6 +98,9 @@ CASES: dict[str, Callable[[], Case]] = {
     "demo, a current through a resistor": lambda: _with_current(demo()),
     "glue pot, plug not noted": lambda: _not_noted(glue_pot()),
     "glue pot, element open": lambda: _wired(glue_pot(), element=replace(glue_pot().wiring.element, open_at=0.5)),
+    "demo, extra-low voltage asked": lambda: replace(
+        demo(), requirements=(RequirementAnswer(id="extra-low-voltage", answer=FindingAnswer.COULD_NOT_CHECK),)
+    ),
     "empty": lambda: Case(id="C-2"),
 }
 

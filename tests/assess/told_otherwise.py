@@ -46,6 +46,7 @@ from hazardreport.severity.stored_charge import pin_limit
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.severity.touch_network import network_body_resistance, touch_network
 from hazardreport.severity.zones import long_duration
+from hazardreport.standards.tables import table
 
 LAWFUL_CAPACITANCE = 4.7e-9
 RISE_95 = 3.841458820694124
@@ -124,6 +125,7 @@ def of_table(told: Told, number: Number) -> bool:
             0
         ],
         "limits.earth-continuity.": lambda: earth_continuity_limit()[0],
+        "limits.accessible-voltage.": lambda: table("iec-60335-1-2001", "clause-8-1-4").look_up("voltage_ac"),
         "limits.insulation.": lambda: insulation_limit(class_ or "")[0],
         "limits.disconnection-time": lambda: disconnection_time_limit(
             share_to_earth(told.case.wiring) * nominal, "tt" if told.case.wiring.earthing is Earthing.TT else "tn"
