@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from hazardreport.addressees.profiles import Profile
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
+from hazardreport.errors import UnknownReportPartError
 from hazardreport.report.calculations import calculations
 from hazardreport.report.context import Context, RevisionLine, context
 from hazardreport.report.declaration import declaration
@@ -12,6 +13,7 @@ from hazardreport.report.document import PAPER, Part, ReportDocument
 from hazardreport.report.evidence import evidence
 from hazardreport.report.findings import findings
 from hazardreport.report.first_page import first_page, unit_name
+from hazardreport.report.form_text import form_text
 from hazardreport.report.identity import identity
 from hazardreport.report.law import law
 from hazardreport.report.letters import letters
@@ -31,6 +33,7 @@ BUILDERS: dict[str, Callable[[Context, int], Part]] = {
     "severity": severity,
     "risk": risk,
     "law": law,
+    "form_text": form_text,
     "letters": letters,
     "evidence": evidence,
     "declaration": declaration,
@@ -74,6 +77,11 @@ def report_document(
     -------
     ReportDocument
         Parts in the addressee's order, numbered from 1.
+
+    Raises
+    ------
+    UnknownReportPartError
+        If the profile names a part that nothing builds.
     """
     chosen = paper or profile.paper
     if chosen not in PAPER:
@@ -84,9 +92,12 @@ def report_document(
 
 def _document(given: Context, created: str) -> ReportDocument:
     case, profile = given.case, given.profile
-    keys = tuple(key for key in profile.parts if key in BUILDERS or key in BUILT_LAST)
-    numbers = {key: place for place, key in enumerate(keys, start=1)}
-    parts = {key: BUILDERS[key](given, numbers[key]) for key in keys if key not in BUILT_LAST}
+    known = (*BUILDERS, *BUILT_LAST)
+    unknown = [key for key in profile.parts if key not in known]
+    if unknown:
+        raise UnknownReportPartError(profile=profile.key, parts=", ".join(unknown), known=", ".join(known))
+    numbers = {key: place for place, key in enumerate(profile.parts, start=1)}
+    parts = {key: BUILDERS[key](given, numbers[key]) for key in profile.parts if key not in BUILT_LAST}
     if "limits" in numbers:
         parts["limits"] = limits(given, numbers["limits"], tuple(parts.values()))
     if "calculations" in numbers:
@@ -102,6 +113,6 @@ def _document(given: Context, created: str) -> ReportDocument:
         privacy=sentence("report.document.for_publication" if case.published_from else "report.document.personal"),
         page_of=template("report.document.page_of"),
         contents=sentence("report.document.contents"),
-        parts=tuple(parts[key] for key in keys),
+        parts=tuple(parts[key] for key in profile.parts),
         labels=tuple((name, sentence(f"report.labels.{name}")) for name in LABELS),
     )

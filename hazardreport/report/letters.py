@@ -32,8 +32,11 @@ from hazardreport.report.document import (
     Table,
 )
 from hazardreport.report.links import letter_anchor, letters_of
-from hazardreport.report.record import HASH_SHOWN, attachment_anchor
+from hazardreport.report.record import attachment_anchor
 from hazardreport.wording import sentence
+
+FILE_HASH_SHOWN = 12
+"""So many characters of a file's hash are printed: enough to recognise it, and they fit into the column."""
 
 
 def letters(context: Context, number: int) -> Part:
@@ -78,7 +81,7 @@ def _log(context: Context) -> tuple[Block, ...]:
     found = in_order(context.case)
     if not found:
         return _none("log")
-    shares = {"letter": 1.7, "when": 1.1, "whom": 2.0, "means": 1.9, "text": 3.0, "file": 1.7}
+    shares = {"letter": 1.6, "when": 1.35, "whom": 2.0, "means": 1.7, "text": 2.9, "file": 1.7}
     columns = tuple(Column(title=sentence(f"report_letters.log.{name}"), share=share) for name, share in shares.items())
     rows = tuple(Row(anchor=letter_anchor(letter.id), cells=_letter(context, letter)) for letter in found)
     return (Table(caption=sentence("report_letters.log.caption"), columns=columns, rows=rows),)
@@ -90,10 +93,16 @@ def _letter(context: Context, letter: Letter) -> tuple[Runs, ...]:
         (sentence("report_letters.log.letter_value", letter=letter.id, kind=kind),),
         (moment_text(letter.day) if letter.day.strip() else sentence("report.words.not_stated"),),
         (_whom(letter),),
-        (sentence("report_letters.log.means_value", means=_said(letter.means), reference=_said(letter.reference)),),
+        (_means(letter),),
         _text(context, letter),
         _file(context, letter),
     )
+
+
+def _means(letter: Letter) -> str:
+    if not letter.reference.strip():
+        return _said(letter.means)
+    return sentence("report_letters.log.means_value", means=_said(letter.means), reference=letter.reference)
 
 
 def _whom(letter: Letter) -> str:
@@ -115,7 +124,7 @@ def _text(context: Context, letter: Letter) -> Runs:
         point = sentence(f"report_letters.point.{letter.disputes.name.lower()}")
         runs.append(sentence("report_letters.log.disputes", point=point))
     if letter.answers:
-        runs += [sentence("report_letters.log.answers"), *letters_of(context, (letter.answers,))]
+        runs += [sentence("report_letters.log.answers"), *letters_of(context, (letter.answers,)), "."]
     if letter.answer_by.strip():
         runs.append(sentence("report_letters.log.answer_by", day=letter.answer_by))
     return tuple(runs)
@@ -127,7 +136,7 @@ def _file(context: Context, letter: Letter) -> Runs:
     else:
         told = sentence("report_letters.log.no_revision")
     if letter.file_sha256.strip():
-        told += sentence("report_letters.log.hash", hash=letter.file_sha256[:HASH_SHOWN])
+        told += sentence("report_letters.log.hash", hash=letter.file_sha256[:FILE_HASH_SHOWN])
     kept = joined(_attachment(context, key) for key in letter.attachments)
     return (told, sentence("report_letters.log.kept_as"), *kept) if kept else (told,)
 
@@ -150,21 +159,21 @@ def _expected(context: Context, today: date | None) -> tuple[Block, ...]:
         Column(title=sentence("report_letters.expected.stands"), share=4.2),
         Column(title=sentence("report_letters.expected.clause"), share=2.4),
     )
+    counted = dict.fromkeys(one.counted for one in found if one.latest is not None)
     rows = tuple(Row(cells=((one.text,), _stands(context, one), _clauses(one))) for one in found)
     return (
         Table(
             caption=sentence("report_letters.expected.caption"),
             columns=columns,
             rows=rows,
-            note=sentence("report_letters.expected.note"),
+            note=" ".join((sentence("report_letters.expected.note"), *counted)),
         ),
     )
 
 
 def _stands(context: Context, one: Expected) -> Runs:
     links = letters_of(context, [key for key in (one.started_by, one.met_by) if key])
-    counted = f" {one.counted}" if one.latest is not None else ""
-    return (f"{one.sentence}{counted}", *((" (", *links, ")") if links else ()))
+    return (one.sentence, *((" (", *links, ")") if links else ()))
 
 
 def _clauses(one: Expected) -> Runs:

@@ -23,7 +23,7 @@ from hazardreport.report.document import (
     Table,
 )
 from hazardreport.report.links import shown_by
-from hazardreport.risk.protection_class import ClassReason, ClassReasoning
+from hazardreport.risk.protection_class import ClassReasoning
 from hazardreport.risk.requirements import Group, Requirement, requirement
 from hazardreport.wording import sentence
 
@@ -46,15 +46,8 @@ def _class(reasoning: ClassReasoning) -> tuple[Block, ...]:
         why = sentence("report_requirements.class.none_why")
         return (Missing(what=sentence("report_requirements.class.none"), why=why),)
     rows = [
-        KeyValue(
-            label=sentence("report_requirements.class.sentence"),
-            runs=(reasoning.sentence,),
-            known=bool(reasoning.evident),
-        )
-    ]
-    rows += [
-        KeyValue(label=sentence("report_requirements.class.reason"), runs=(reason.text,), note=(_fits(reason),))
-        for reason in reasoning.reasons
+        KeyValue(label=sentence("report_requirements.class.sentence"), runs=(reasoning.sentence,)),
+        *_reasons(reasoning),
     ]
     rows += [
         KeyValue(label=sentence("report_requirements.class.contradiction"), runs=(one.text,))
@@ -65,19 +58,20 @@ def _class(reasoning: ClassReasoning) -> tuple[Block, ...]:
     return (KeyValues(rows=tuple(rows)), *sources_paragraph(reasoning.sources))
 
 
-def _fits(reason: ClassReason) -> str:
-    names = ", ".join(sentence("report_requirements.class.class_name", name=name) for name in reason.fits)
-    told = (
-        sentence("report_requirements.class.fits", classes=names)
-        if names
-        else sentence("report_requirements.class.fits_none")
-    )
-    return f"{told}; {sentence('report_requirements.class.by_mark')}" if reason.mark else told
+def _reasons(reasoning: ClassReasoning) -> tuple[KeyValue, ...]:
+    """What was seen, then what the maker marked or stated; a reason that two records give stands once."""
+    rows = []
+    for key, mark in (("reason", False), ("by_mark", True)):
+        texts = dict.fromkeys(reason.text for reason in reasoning.reasons if reason.mark is mark)
+        if texts:
+            label = sentence(f"report_requirements.class.{key}")
+            rows.append(KeyValue(label=label, runs=(" ".join(texts),)))
+    return tuple(rows)
 
 
 def _requirements(context: Context) -> tuple[Block, ...]:
     states = context.assessment.requirements
-    answered = [state for state in states if state.answer is not None or state.comparison is not None]
+    answered = [state for state in states if _told(state)]
     blocks: list[Block] = [Paragraph(runs=(sentence("report_requirements.part.opening"),))]
     if not answered:
         why = context.case.absence("requirements") or sentence("report_requirements.part.none_why")
@@ -91,6 +85,11 @@ def _requirements(context: Context) -> tuple[Block, ...]:
     if left := _not_looked_at(states):
         blocks.append(KeyValues(rows=left))
     return tuple(blocks)
+
+
+def _told(state: RequirementState) -> bool:
+    """Whether something was answered, or measured of a unit that the point concerns."""
+    return state.answer is not None or (state.comparison is not None and state.applies)
 
 
 def _group(held: Requirement | None) -> Group | None:
@@ -124,6 +123,8 @@ def _row(context: Context, state: RequirementState, held: Requirement | None) ->
         if state.answer is None
         else sentence(f"report.finding_answer.{state.answer.name.lower()}")
     )
+    if state.answer is not None and not state.supported:
+        answer = sentence("report_requirements.part.unsupported", answer=answer)
     return Row(
         anchor=requirement_anchor(state.key),
         cells=(
@@ -143,15 +144,10 @@ def _said(context: Context, state: RequirementState, held: Requirement | None) -
     if given is not None and (shown := shown_by(context, given.pictures, given.readings)):
         runs += [sentence("report_requirements.part.shown_by"), *shown, "."]
     remarks = {
-        "unsupported": state.answer is not None and not state.supported,
-        "contradicted": state.contradicted,
-        "unknown": held is None,
         "not_concerned": not state.applies,
         "opened": held is not None and held.opened,
     }
     runs += [sentence(f"report_requirements.part.{key}") for key, holds in remarks.items() if holds]
-    if state.missing:
-        runs.append(sentence("report_requirements.part.missing", names=", ".join(state.missing)))
     return tuple(runs)
 
 
@@ -174,7 +170,7 @@ def _basis(held: Requirement | None) -> Runs:
     """Every clause with edition and how it was checked, each leading to the bibliography."""
     if held is None:
         return (sentence("report_requirements.part.no_basis"),)
-    return joined(
+    clauses = joined(
         (
             (
                 Reference(target=reference_anchor(clause.reference), text=clause.reference),
@@ -182,7 +178,6 @@ def _basis(held: Requirement | None) -> Runs:
                 sentence(
                     "report_requirements.part.clause",
                     place=clause.place,
-                    edition=held.edition,
                     status=sentence(f"report_requirements.status.{clause.status.name.lower()}"),
                 ),
             )
@@ -190,11 +185,12 @@ def _basis(held: Requirement | None) -> Runs:
         ),
         "; ",
     )
+    return (*clauses, sentence("report_requirements.part.edition", edition=held.edition))
 
 
 def _not_looked_at(states: tuple[RequirementState, ...]) -> tuple[KeyValue, ...]:
     """Points without an answer and without a reading that decides, by name; those that do not concern it apart."""
-    left = [state for state in states if state.answer is None and state.comparison is None]
+    left = [state for state in states if not _told(state)]
     found = {"open": [one.name for one in left if one.applies], "other": [one.name for one in left if not one.applies]}
     return tuple(
         KeyValue(

@@ -153,20 +153,26 @@ def _end(context: Context, scenario: Scenario, result: ScenarioResult) -> tuple[
             known=result.level is not None,
         ),
     ]
-    rows += [
+    rows += _supports(context, scenario)
+    problems = [one for one in context.assessment.problems if one.kind == "scenario" and one.id == scenario.id]
+    if problems:
+        told_open = " ".join(_told(problem) for problem in problems)
+        rows.append(KeyValue(label=sentence("report_risk.scenario.open"), runs=(told_open,), known=False))
+    return tuple(rows)
+
+
+def _supports(context: Context, scenario: Scenario) -> list[KeyValue]:
+    """Computed shares of adults beside the steps that they concern; their sources once, below the last."""
+    supports = context.assessment.risk.support(scenario.id)
+    sources = dict.fromkeys(source for support in supports for source in support.sources)
+    return [
         KeyValue(
             label=sentence("report_risk.support.label", step=support.step),
             runs=(support.sentence,),
-            note=source_runs(support.sources),
+            note=source_runs(sources) if support is supports[-1] else (),
         )
-        for support in context.assessment.risk.support(scenario.id)
+        for support in supports
     ]
-    rows += [
-        KeyValue(label=sentence("report_risk.scenario.open"), runs=(_told(problem),), known=False)
-        for problem in context.assessment.problems
-        if problem.kind == "scenario" and problem.id == scenario.id
-    ]
-    return tuple(rows)
 
 
 def _told(problem: Problem) -> str:
