@@ -64,7 +64,7 @@ def test_metal_at_mains_potential_is_serious_and_stays_so() -> None:
         ShiftKind.PROBABILITY_UP,
         ShiftKind.PROBABILITY_DOWN,
     ]
-    assert "falls to high only 2 bands lower" in found.sensitivity
+    assert "falls to high when that is 2 bands lower" in found.sensitivity
     assert "at least 20 times less probable" in found.sensitivity
 
 
