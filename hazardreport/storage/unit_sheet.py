@@ -13,25 +13,42 @@ from typing import Any
 
 from hazardreport.case import edits
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Competence, Finding
+from hazardreport.case.circumstances import Competence
 from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Point
 from hazardreport.case.reading import Instrument
 from hazardreport.case.wiring import Element, Filter, Wiring
 from hazardreport.errors import UnitSheetRefusedError
 from hazardreport.quantity.formatting import format_value
-from hazardreport.resources_dir import RESOURCES
-from hazardreport.storage import files
+from hazardreport.storage import files, unit_sheet_custody, unit_sheet_findings, unit_sheet_letters
 from hazardreport.storage.faults import at_line, fault, listing
 from hazardreport.storage.toml_fields import Sheet
 from hazardreport.storage.toml_lines import line_numbers
 from hazardreport.storage.toml_shape import shape_faults
-from hazardreport.storage.unit_sheet_custody import NAMES, with_custody
+from hazardreport.storage.unit_sheet_custody import with_custody
+from hazardreport.storage.unit_sheet_findings import with_findings
+from hazardreport.storage.unit_sheet_letters import with_letters
 
 BYTE_LIMIT = 1_000_000
-TEMPLATE = RESOURCES / "schema" / "unit-sheet-template.toml"
-SECTIONS = ("unit", "wiring", "household", "occurrence", "submitter", "consents", "custody")
+SECTIONS = (
+    "unit",
+    "wiring",
+    "household",
+    "occurrence",
+    "submitter",
+    "consents",
+    "custody",
+    "situation",
+    "upkeep",
+    "harm_factors",
+)
 """Tables of a sheet that are one record of the case each, with its name."""
+
+NAMES = (
+    *("title", *SECTIONS, "competence", "points", "instruments", "exposures", "absent"),
+    *(*unit_sheet_findings.NAMES, *unit_sheet_custody.NAMES, *unit_sheet_letters.NAMES),
+)
+"""Every top-level name of a sheet."""
 
 PERCENTILES = (5, 50, 95)
 """Columns of the body impedance tables that an exposure may name."""
@@ -51,11 +68,6 @@ ABSENT = {
 """What may be absent as a whole: its name in a sheet, and in the case."""
 
 _LINE = re.compile(r"\(at line (\d+), column \d+\)")
-
-
-def unit_sheet_template() -> str:
-    """An empty sheet in which every field is explained."""
-    return TEMPLATE.read_text(encoding="utf-8")
 
 
 def read_unit_sheet(case: Case, path: Path) -> Case:
@@ -104,8 +116,7 @@ def _loaded(path: Path) -> tuple[Mapping[str, Any], Sheet]:
 
 
 def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Case:
-    names = ("title", *SECTIONS, "competence", "points", "instruments", "exposures", "findings", "absent", *NAMES)
-    sheet.known(document, names, "")
+    sheet.known(document, NAMES, "")
     if (title := sheet.read(document.get("title", ""), str, "title", "")) and isinstance(title, str):
         case = edits.set_title(case, title)
     for name in SECTIONS:
@@ -116,8 +127,9 @@ def _with_document(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Cas
     case = _with_points(case, document.get("points", []), sheet)
     case = _with_instruments(case, document.get("instruments", []), sheet)
     case = _with_exposures(case, document.get("exposures", []), sheet)
-    case = _with_findings(case, document.get("findings", []), sheet)
+    case = with_findings(case, document, sheet)
     case = with_custody(case, document, sheet)
+    case = with_letters(case, document, sheet)
     case = _with_absences(case, sheet.table(document.get("absent", {}), "absent"), sheet)
     stated = sheet.table(document.get("competence", {}), "competence")
     if any(text != "" for text in stated.values()):
@@ -250,36 +262,6 @@ def _with_exposures(case: Case, tables: object, sheet: Sheet) -> Case:
             continue
         seen.add(exposure.id)
         case = (edits.add_exposure if present is None else edits.change_exposure)(case, exposure)
-    return case
-
-
-def _with_findings(case: Case, tables: object, sheet: Sheet) -> Case:
-    """Findings by id, or by text where no id is given: one that the case has is described anew."""
-    for place, table in sheet.tables(tables, "findings"):
-        given = {name: item for name, item in table.items() if item != ""}
-        present = next(
-            (
-                one
-                for one in case.findings
-                if one.id == given.get("id") or ("id" not in given and one.text == given.get("text"))
-            ),
-            None,
-        )
-        if present is not None:
-            finding: Finding | None = sheet.changed(present, table, place)
-        else:
-            free = edits.next_id("finding", (one.id for one in case.findings))
-            finding = sheet.made(Finding, {**table, "id": given.get("id", free)}, place)
-        if finding is None:
-            continue
-        for picture in finding.pictures:
-            if case.picture(picture) is None:
-                sheet.found(f"{place}.pictures", "unknown_picture", text=picture)
-        for reading in finding.readings:
-            if case.reading(reading) is None:
-                sheet.found(f"{place}.readings", "unknown_reading", text=reading)
-        change = edits.add_finding if present is None else edits.change_finding
-        case = change(case, finding)
     return case
 
 

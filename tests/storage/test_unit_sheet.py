@@ -1,9 +1,11 @@
 """Unit sheets: read as they are written, refused as a whole."""
 
+import itertools
 import re
 from collections.abc import Callable
 from dataclasses import fields, replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,12 +25,18 @@ from hazardreport.case.circumstances import (
 )
 from hazardreport.case.custody import Item, Step, StepEffect, Transfer
 from hazardreport.case.exposure import BodyPath, OwnExposure, Skin
+from hazardreport.case.letter import Letter
 from hazardreport.case.picture import Point, PointRole
 from hazardreport.case.reading import Accuracy, Instrument, Quantity
+from hazardreport.case.requirement import RequirementAnswer
+from hazardreport.case.scenario import Consumer, HarmFactors, Scenario, ScenarioStep
+from hazardreport.case.situation import Situation
 from hazardreport.case.stated import not_applicable, unknown, value
-from hazardreport.case.unit import Unit
+from hazardreport.case.unit import ConformityMark, Unit
+from hazardreport.case.upkeep import Alteration, Kept
 from hazardreport.case.wiring import Element, ElementMaterial, Filter, Plug, ProtectiveEarth, SwitchPoles, Wiring
-from hazardreport.storage.unit_sheet import read_unit_sheet, unit_sheet_template
+from hazardreport.storage.unit_sheet import read_unit_sheet
+from hazardreport.storage.unit_sheet_template import unit_sheet_template
 
 CASE = Case(id="C-1")
 Make = Callable[[str | bytes], Path]
@@ -80,8 +88,18 @@ def test_the_template_names_every_field() -> None:
         Item,
         Transfer,
         Step,
+        Situation,
+        Kept,
+        Alteration,
+        HarmFactors,
+        ConformityMark,
+        RequirementAnswer,
+        Scenario,
+        ScenarioStep,
+        Letter,
     ):
         unnamed = (
+            (Scenario, "steps"),
             (Wiring, "element"),
             (Wiring, "filter"),
             (Wiring, "more_elements"),
@@ -93,6 +111,25 @@ def test_the_template_names_every_field() -> None:
         for field in fields(record):
             if (record, field.name) not in unnamed:
                 assert re.search(rf"^(# )?{field.name} = ", text, re.MULTILINE), (record, field.name)
+
+
+def test_the_template_explains_every_field() -> None:
+    """By a line above it, or by words behind it."""
+    lines = unit_sheet_template().splitlines()
+    tables, silent = 0, []
+    for before, line in itertools.pairwise(lines[lines.index('title = ""') - 1 :]):
+        tables += bool(re.match(r"(# )?\[+[a-z_.]+\]+", line))
+        field = re.match(r'(?:# )?([a-z_0-9]+) = (?:"[^"]*"|\[[^\]]*\]|[^ ]+)(.*)', line)
+        above = before.startswith("# ") and " = " not in before and not before.startswith("# [")
+        if field and not above and not re.search("# .*[a-z]", field[2]):
+            silent.append(line)
+    assert silent == []
+    assert tables > 30
+
+
+def test_the_template_says_what_the_window_says() -> None:
+    assert wording.template("fields.unit.model").split(",")[0] in unit_sheet_template()
+    assert wording.template("fields.upkeep.misuse").split(".")[0] in unit_sheet_template()
 
 
 def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
@@ -170,6 +207,50 @@ def test_the_template_with_its_examples_is_read_in_full(sheet: Make) -> None:
             items=("item-001",),
         ),
     )
+    assert case.conformity_marks == (
+        ConformityMark(
+            id="conformity-mark-001",
+            mark="XY in a circle",
+            holder="Lumenta Works",
+            number="E 12345",
+            place="plate",
+            note="not in the public list of its office, looked up by R. Oakes on 2026-05-05",
+        ),
+    )
+    assert case.requirements == (
+        RequirementAnswer(
+            id="rating-plate", answer=FindingAnswer.NOT_SEEN, note="no plate anywhere, base and box looked at"
+        ),
+    )
+    assert case.scenarios == (
+        Scenario(
+            id="scenario-001",
+            title="child touches rim and tap",
+            consumer=Consumer.VULNERABLE,
+            who="child of 10 in a craft club",
+            hazard="high-or-low-voltage",
+            injury="electric-shock",
+            severity=4,
+            severity_reason="a shock from hand to hand may stop the heart",
+            steps=(
+                ScenarioStep(
+                    text="the rim is live whenever the plug is in this way round",
+                    probability="1/2",
+                    reason="the plug goes in both ways round",
+                ),
+            ),
+        ),
+    )
+    assert case.letters == (
+        Letter(
+            id="letter-001",
+            addressee="us-agency-harm",
+            whom="reports office",
+            day="2026-05-12",
+            means="own form on a website",
+            revision=3,
+        ),
+    )
     assert read_unit_sheet(case, sheet(example)) == case
 
 
@@ -177,7 +258,7 @@ def test_every_choice_that_the_template_offers_is_one(sheet: Make) -> None:
     table = ""
     tried = 0
     for line in unit_sheet_template().splitlines():
-        if header := re.match(r"\[([a-z.]+)\]", line):
+        if header := re.match(r"\[([a-z_.]+)\]", line):
             table = header[1]
         if (offer := re.match(r'([a-z_]+) = "" +# (.*)', line)) and " / " in offer[2]:
             words = re.sub(r"; pole 1 leads.*", "", offer[2])
@@ -186,10 +267,12 @@ def test_every_choice_that_the_template_offers_is_one(sheet: Make) -> None:
             options[-1] = options[-1].split(": ")[0]
             for option in options:
                 case = read_unit_sheet(CASE, sheet(f'[{table}]\n{offer[1]} = "{option}"'))
-                record = case.wiring.element if table == "wiring.element" else getattr(case, table)
+                record: Any = case
+                for part in table.split("."):
+                    record = getattr(record, part)
                 assert getattr(record, offer[1]) == option
                 tried += 1
-    assert tried > 30
+    assert tried > 100
 
 
 def test_what_is_stated_comes_in(sheet: Make) -> None:

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from hazardreport.errors import HazardReportError
 from hazardreport.storage.case_json import case_bytes, case_from_bytes
-from hazardreport.storage.unit_sheet import SECTIONS, read_unit_sheet, unit_sheet_template
+from hazardreport.storage.unit_sheet import SECTIONS, read_unit_sheet
+from hazardreport.storage.unit_sheet_template import unit_sheet_template
 from tests.fuzz import toml_text
 from tests.fuzz.answers import told
 from tests.fuzz.full_case import SMALL
