@@ -172,7 +172,7 @@ def test_a_record_that_cannot_be_read_is_told_and_had_back_from_the_log(answered
     answer = answered("assess", demo)
 
     assert answer.code == 0
-    assert "case.json is damaged; log.jsonl with revision 5 was opened instead" in answer.err
+    assert "case.json is damaged; log.jsonl with revision 6 was opened instead" in answer.err
     assert "DANGER" in answer.out
 
 
