@@ -49,8 +49,9 @@ def _opening(context: Context) -> tuple[Block, ...]:
         whole = sentence("report.law.incomplete", count=len(missing), names=names)
     else:
         whole = sentence("report.law.complete", who=context.profile.who)
+    accepted = () if "form_text" in context.profile.parts else (Paragraph(runs=(context.profile.accepts,)),)
     return (
-        Paragraph(runs=(context.profile.accepts,)),
+        *accepted,
         Paragraph(runs=(whole,), role="strong"),
         Paragraph(runs=(sentence("report.law.no_claim"),), role="small"),
     )

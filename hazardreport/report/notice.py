@@ -1,5 +1,6 @@
 """The owner's notice: one page in plain words, with a slip to sign; it holds no instruction for any test."""
 
+from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.stated import Stated
 from hazardreport.report.context import Context, stated_runs
 from hazardreport.report.document import (
@@ -14,8 +15,10 @@ from hazardreport.report.document import (
     SignatureLine,
 )
 from hazardreport.report.first_page import unit_name
+from hazardreport.severity.terms import SignalWord
 from hazardreport.wording import lines, sentence
 
+SHOCKS = (SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION)
 LONGEST = 160
 """So many characters of a typed text fit on the one page."""
 
@@ -55,15 +58,19 @@ def _steps(key: str) -> Items:
 
 
 def _found(context: Context) -> tuple[Block, ...]:
-    unit = context.case.unit
+    verdict = context.assessment.verdict
+    found = sentence(f"report_notice.found.{verdict.word.name.lower()}")
+    off = verdict.headline is not None and verdict.headline.switch is SwitchPosition.OFF
+    switch = (sentence("report_notice.found.switch"),) if off and verdict.word in SHOCKS else ()
     return (
-        Paragraph(runs=(context.assessment.verdict.sentence, " ", sentence("report_notice.found.keeping"))),
+        Paragraph(runs=(" ".join((found, *switch)),), role="lead"),
         KeyValues(
             rows=(
                 KeyValue(label=sentence("report_notice.found.unit"), runs=(unit_name(context),)),
-                _row("report_notice.found.serial", unit.serial),
+                _row("report_notice.found.serial", context.case.unit.serial),
             )
         ),
+        Paragraph(runs=(sentence("report_notice.found.keeping"),)),
     )
 
 
@@ -76,6 +83,7 @@ def _row(key: str, stated: Stated) -> KeyValue:
 def _ask(context: Context) -> tuple[Block, ...]:
     unit = context.case.unit
     rows = (
+        KeyValue(label=sentence("report_notice.ask.first"), runs=(sentence("report_notice.ask.giver"),)),
         _row("report_notice.ask.maker", unit.maker),
         _row("report_notice.ask.importer", unit.importer),
         _row("report_notice.ask.seller", unit.seller),

@@ -119,7 +119,7 @@ def _table(context: Context, group: Group | None, rows: tuple[Row, ...], answere
 
 def _row(context: Context, state: RequirementState, held: Requirement | None) -> Row:
     answer = (
-        sentence("report.answer.open")
+        sentence("report_requirements.part.by_reading")
         if state.answer is None
         else sentence(f"report.finding_answer.{state.answer.name.lower()}")
     )

@@ -191,7 +191,7 @@ def test_the_agency_gets_text_to_enter_and_is_told_that_this_is_not_its_form(
     document = built(case, assessment, "us-agency-harm")
     assert document.paper == "letter"
     assert [part.key for part in document.parts[1:3]] == ["form_text", "law"]
-    assert sum("is not that form" in text for text in words(document)) == 3
+    assert sum("is not that form" in text for text in words(document)) == 2
 
 
 def test_a_device_that_is_not_there_does_not_shorten_anything(case: Case, assessment: Assessment) -> None:

@@ -261,7 +261,8 @@ class Layout:
             ]
         )
         caption = Paragraph(plain(block.caption, bold=True, base=Face.BOLD), styles.CAPTION)
-        stack: Stack = [CondPageBreak(28 * mm), caption, table]
+        need = min(_height(head, widths) + (_height(body[0], widths) if body else 0.0) + 10 * mm, 90 * mm)
+        stack: Stack = [CondPageBreak(max(need, 28 * mm)), caption, table]
         stack += [Spacer(1, 2), Paragraph(plain(block.note), styles.FULL_SMALL)] if block.note else [Spacer(1, 3)]
         return [*stack, Spacer(1, 5)]
 
@@ -373,6 +374,15 @@ def _room(section: Section) -> float:
         if isinstance(block, Figure | Plate):
             return block.drawing.height + extra
     return 64.0 if isinstance(second, TableBlock) else 42.0
+
+
+def _height(cells: Iterable[Flowable | Stack], widths: list[float]) -> float:
+    """Height of a row of a table. [pt]"""
+    heights = (
+        sum(flowable.wrap(width - 6, 10_000.0)[1] for flowable in (cell if isinstance(cell, list) else [cell]))
+        for cell, width in zip(cells, widths, strict=True)
+    )
+    return max(heights, default=0.0) + 5.0
 
 
 def _hung(number: str, title: str, width: float) -> Table:
