@@ -482,7 +482,7 @@ class Support:
     state, skin, path   of the contact that was computed
     shares           above let-go, c1 and c2
     outside          the assessor's number is within the tolerance of none of them
-    sentence         for people; sources: of the shares
+    sentence         for people; the last one of a step says what such shares are not; sources: of the shares
     """
 
     scenario: str
@@ -504,7 +504,6 @@ class Risk:
     priority   US hazard priority; factors: what 16 CFR 1115 weighs, answered or open
     sources    of the tables that were used
     supports   settled part only: computed shares beside steps marked as calculated
-    support_note   what must be said once beside any of them; "" without one
     """
 
     scenarios: tuple[ScenarioResult, ...] = ()
@@ -513,7 +512,6 @@ class Risk:
     factors: tuple[Factor, ...] = ()
     sources: tuple[Source, ...] = ()
     supports: tuple[Support, ...] = ()
-    support_note: str = ""
 
     @property
     def level(self) -> RiskLevel | None:

@@ -3,7 +3,7 @@
 The live part gives levels; shares of adults are of the settled part. No computed share replaces an assessor's number.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
@@ -85,15 +85,24 @@ def with_supports(case: Case, assessment: Assessment) -> Risk:
     contacts in the states of the readings that it links, or, if it links none that was computed, in the headline state.
     """
     shares = assessment.settled.population if assessment.settled is not None else ()
-    found = tuple(
-        _support(scenario, number, result, Fraction(typed), assessment)
-        for scenario, outcome in zip(case.scenarios, assessment.risk.scenarios, strict=True)
-        if scenario.injury == SHOCK
-        for number, (step, typed) in enumerate(zip(scenario.steps, outcome.steps, strict=True), 1)
-        if step.basis is ProbabilityBasis.CALCULATED and typed
-        for result in _concerned(case, step, shares, assessment)
-    )
-    return replace(assessment.risk, supports=found, support_note=sentence("risk.support.limits") if found else "")
+    found = []
+    for scenario, outcome in zip(case.scenarios, assessment.risk.scenarios, strict=True):
+        if scenario.injury != SHOCK:
+            continue
+        for number, (step, typed) in enumerate(zip(scenario.steps, outcome.steps, strict=True), 1):
+            if step.basis is ProbabilityBasis.CALCULATED and typed:
+                concerned = _concerned(case, step, shares, assessment)
+                found += _noted(_support(scenario, number, one, Fraction(typed), assessment) for one in concerned)
+    return replace(assessment.risk, supports=tuple(found))
+
+
+def _noted(supports: Iterable[Support]) -> list[Support]:
+    """What is offered beside one step; the last of it says what such shares are not."""
+    found = list(supports)
+    if found:
+        told = f"{found[-1].sentence} {sentence('risk.support.limits')}"
+        found[-1] = replace(found[-1], sentence=told)
+    return found
 
 
 def _concerned(

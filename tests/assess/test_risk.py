@@ -82,7 +82,7 @@ def test_levels_are_live_and_the_same_in_the_settled_part(demo: Case) -> None:
 
     assert live.risk.level is RiskLevel.SERIOUS
     assert live.risk.supports == ()
-    assert replace(whole.risk, supports=(), support_note="") == live.risk
+    assert replace(whole.risk, supports=()) == live.risk
     assert whole.risk.leading == ("scenario-001", "scenario-002")
     assert whole.risk.scenario("scenario-002") == whole.risk.scenarios[1]
     assert whole.risk.scenario("scenario-003") is None
@@ -96,7 +96,10 @@ def test_shares_of_adults_stand_beside_a_calculated_step_and_never_replace_its_n
     assert found.risk.scenarios[0].steps == ("1/10", "1/7", "1/10")
     assert found.risk.scenarios[0].overall == "1/700"
     assert found.risk.support("scenario-001") == found.risk.supports
-    assert "no probabilities of death" in found.risk.support_note
+    assert ["no probabilities of death" in support.sentence for support in found.risk.supports] == [
+        *[False] * (len(found.risk.supports) - 1),
+        True,
+    ]
     for support in found.risk.supports:
         assert support.state == found.verdict.headline
         assert [share.threshold for share in support.shares] == ["let_go", "c1", "c2"]
