@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollArea,
-    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -22,6 +21,7 @@ from hazardreport.app.pages.findings_place import Place, picture_entries, readin
 from hazardreport.app.views.chosen_list import ChosenList
 from hazardreport.app.views.fields import ChoiceField, Field, TextField, choices
 from hazardreport.app.views.form import FormCard
+from hazardreport.app.views.list_and_editor import ListAndEditor
 from hazardreport.app.views.listed_text import Groups, ListedTextField
 from hazardreport.app.views.record_list import text_label
 from hazardreport.app.views.tick_list import TickList
@@ -57,12 +57,7 @@ class FoundPlace(Place):
         self.stack = QStackedWidget()
         self.stack.addWidget(empty)
         self.stack.addWidget(self._editor())
-        self.split = QSplitter(Qt.Orientation.Horizontal)
-        self.split.addWidget(self.list)
-        self.split.addWidget(self.stack)
-        self.split.setSizes([240, 520])
-        self.split.setStretchFactor(1, 1)
-        self.split.setChildrenCollapsible(False)
+        self.split = ListAndEditor(self.list, self.stack, 240)
         self.column.addWidget(self.split, 1)
 
     def _editor(self) -> QWidget:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QStackedWidget, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QWidget
 
 from hazardreport import wording
 from hazardreport.app.desk import Desk
@@ -11,6 +11,7 @@ from hazardreport.app.pages.findings_place import Place
 from hazardreport.app.pages.scenario_editor import ScenarioEditor
 from hazardreport.app.pages.scenario_lines import entry_text
 from hazardreport.app.views.chosen_list import ChosenList
+from hazardreport.app.views.list_and_editor import ListAndEditor
 from hazardreport.app.views.record_list import text_label
 from hazardreport.assess.records import Assessment, Support
 from hazardreport.case import edits
@@ -55,12 +56,7 @@ class ScenariosPlace(Place):
         self.stack = QStackedWidget()
         self.stack.addWidget(empty)
         self.stack.addWidget(self.editor)
-        self.split = QSplitter(Qt.Orientation.Horizontal)
-        self.split.addWidget(self.list)
-        self.split.addWidget(self.stack)
-        self.split.setSizes([200, 580])
-        self.split.setStretchFactor(1, 1)
-        self.split.setChildrenCollapsible(False)
+        self.split = ListAndEditor(self.list, self.stack, 200)
         self.column.addWidget(self.split, 1)
 
     def on_changed(self, name: str, scenario: Scenario, merge: str) -> None:

@@ -30,7 +30,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.scenario import Consumer, Scenario, ScenarioStep
 from hazardreport.standards.confirmed import confirmations_count
 
-LABEL_WIDTH = 112
+LABEL_WIDTH = 130
 TICKS_HEIGHT = 130
 NARROW_BOX = 140
 
@@ -60,7 +60,11 @@ class ScenarioEditor(QWidget):
         self.sections.add_section("Who", self._who())
         self.sections.add_section("Steps", self._steps())
         self.sections.add_section("Injury", self._injury())
-        self.result = ResultCard(wording.sentence("findings.result.title"), wording.sentence("findings.result.hint"))
+        self.result = ResultCard(
+            wording.sentence("findings.result.title"),
+            wording.sentence("findings.result.hint"),
+            wording.sentence("findings.result.memory"),
+        )
         self.result.compare_asked.connect(self.compare_asked)
         self.sections.add_section("Result", self.result)
 

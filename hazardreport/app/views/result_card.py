@@ -37,7 +37,7 @@ class ResultCard(Card):
 
     compare_asked = Signal(str)
 
-    def __init__(self, title: str, hint: str, parent: QWidget | None = None) -> None:
+    def __init__(self, title: str, hint: str, memory: str, parent: QWidget | None = None) -> None:
         super().__init__(title, hint, parent)
         self._shown: ResultText | None = None
         self.level = text_label("", "strong")
@@ -46,13 +46,15 @@ class ResultCard(Card):
         self.lines.setSpacing(4)
         self.table = FactTable(("If one thing were otherwise", "The level would be", ""))
         self.robust = text_label("")
+        self.memory = text_label(memory, "small")
         self.marks = QWidget()
-        FlowLayout(self.marks)
+        FlowLayout(self.marks, gap=2)
         for part in (self.level, self.product):
             self.body.addWidget(part)
         self.body.addLayout(self.lines)
         self.body.addWidget(self.table)
         self.body.addWidget(self.robust)
+        self.body.addWidget(self.memory)
         self.body.addWidget(self.marks)
         self.level.setAccessibleName("Level of risk")
 
@@ -66,11 +68,13 @@ class ResultCard(Card):
                 widget.hide()
                 widget.deleteLater()
         for key, name in tables:
-            button = QPushButton(f"From memory: {name}. Compare with the document…")
+            button = QPushButton(f"{name}…")
+            button.setAccessibleName(f"Compare with its document: {name}")
             button.setProperty("role", "link")
             button.clicked.connect(lambda _, key=key: self.compare_asked.emit(key))
             layout.addWidget(button)
         self.marks.setVisible(bool(tables))
+        self.memory.setVisible(bool(tables))
 
     def show_result(self, result: ResultText) -> None:
         """Show a result; nothing is made anew where nothing changed."""

@@ -16,7 +16,7 @@ from hazardreport.app.views.record_list import Note, text_label
 from hazardreport.app.views.understood_field import UnderstoodField
 from hazardreport.case.scenario import ProbabilityBasis, ScenarioStep
 
-LABEL_WIDTH = 112
+LABEL_WIDTH = 130
 TWO_LINES = 2
 SHARE_HEADS = ("Adults who touch it so", "Cannot let go", "Above c1", "Above c2")
 
