@@ -58,6 +58,17 @@ def is_link(link: str) -> bool:
     return True
 
 
+def choices(link: str) -> tuple[str, ...]:
+    """The answers that the field behind a link can have; none for a field that is written freely or counted.
+
+    >>> choices("submitter.minor")
+    ('open', 'yes', 'no', 'unknown')
+    """
+    record, _, name = link.partition(".")
+    held = getattr(getattr(Case(id=""), record), name, None) if record in RECORDS else None
+    return tuple(type(held)) if isinstance(held, StrEnum) else ()
+
+
 def gap_name(link: str) -> str:
     """The link as a gap of a sentence.
 
@@ -183,7 +194,7 @@ def _risk(assessment: Assessment | None) -> FieldState:
         return FieldState(link=link, state=State.MISSING)
     if risk.level is None:
         return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=_said("risk_open"))
-    return FieldState(link=link, state=State.PRESENT, text=_said("risk_level", level=risk.level.value))
+    return FieldState(link=link, state=State.PRESENT, text=risk.product.sentence)
 
 
 _COMPUTED: Mapping[str, Callable[[Assessment | None], FieldState]] = {

@@ -23,7 +23,8 @@ from hazardreport.addressees.asked import (
     Request,
     Term,
 )
-from hazardreport.addressees.links import gap_name, is_link
+from hazardreport.addressees.days import CALENDARS
+from hazardreport.addressees.links import choices, gap_name, is_link
 from hazardreport.case.letter import LetterKind
 from hazardreport.errors import ProfileRefusedError, UnknownReferenceError
 from hazardreport.standards.references import reference
@@ -133,7 +134,9 @@ class _Reader:
         link, sign, word = (piece.strip() for piece in text.partition("="))
         if not sign or not word:
             raise self.refused(place, "no_condition", text=text)
-        return Term(link=self.link(place, link), word=word)
+        if word not in ("present", "missing", *choices(self.link(place, link))):
+            raise self.refused(place, "no_answer", word=word, link=link)
+        return Term(link=link, word=word)
 
     def rows(
         self, data: Mapping[str, Any], name: str, read: Callable[[str, Mapping[str, Any]], Row]
@@ -205,6 +208,9 @@ class _Reader:
         days = self.value(place, data, "days", int) if "days" in data else None
         if (days is None) != (counting is Counting.NONE) or (days is not None and days < 1):
             raise self.refused(place, "days_and_counting")
+        calendar = self.value(place, data, "holidays", str) if "holidays" in data else ""
+        if (counting is Counting.BUSINESS and not calendar) or (calendar and calendar not in CALENDARS):
+            raise self.refused(place, "no_calendar", calendars=", ".join(CALENDARS))
         return FollowUp(
             key=data["key"],
             text=self.sentence(f"follow_up.{data['key']}"),
@@ -212,7 +218,7 @@ class _Reader:
             starts=self.chosen(place, LetterKind, data["starts"]) if "starts" in data else None,
             days=days,
             counting=counting,
-            holidays=self.value(place, data, "holidays", str) if "holidays" in data else "",
+            holidays=calendar,
             waits_for=self.chosen(place, LetterKind, data["waits_for"]) if "waits_for" in data else None,
             only_if=self.conditions(place, data.get("only_if", [])),
         )
