@@ -1,6 +1,6 @@
 """What every part of the report is built from, and the phrases that several parts share."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -193,13 +193,13 @@ def stated_runs(stated: Stated) -> Runs:
     return (sentence(key, reason=stated.reason),)
 
 
-def clause_runs(clauses: Iterable[Clause], *, brief: bool = False) -> Runs:
-    """Clauses, each leading to the bibliography, with their status; if brief, only that of clauses from memory."""
+def clause_runs(clauses: Iterable[Clause], unmarked: Collection[ClauseStatus] = ()) -> Runs:
+    """Clauses, each leading to the bibliography, with how it was checked unless that is among the unmarked ones."""
     pieces: list[Runs] = []
     for clause in clauses:
         name = sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
         link = Reference(target=reference_anchor(clause.reference), text=name)
-        if brief and clause.status is not ClauseStatus.FROM_MEMORY:
+        if clause.status in unmarked:
             pieces.append((link,))
         else:
             pieces.append((link, f" ({sentence(f'profiles.clause_status.{clause.status}')})"))

@@ -1,5 +1,6 @@
 """First page: what a tired officer needs, so that the rest is annex."""
 
+from hazardreport.addressees.asked import ClauseStatus
 from hazardreport.case.circumstances import Answer, Occasion
 from hazardreport.case.picture import Picture, PointRole
 from hazardreport.case.stated import Stated
@@ -32,6 +33,7 @@ from hazardreport.report.measurements import headline_value
 from hazardreport.risk.marking import marked
 from hazardreport.wording import sentence
 
+UNMARKED = (ClauseStatus.READ, ClauseStatus.RESTATED)
 PICTURE_SHARE = 0.46
 PICTURE_HEIGHT = 62.0
 LONGEST_NAME = 120
@@ -178,7 +180,7 @@ def _asked(context: Context) -> tuple[Block, ...]:
     items = Items(
         numbered=True,
         items=tuple(
-            (request.text, *((" ", *clause_runs(request.clauses, brief=True)) if request.clauses else ()))
+            (request.text, *((" ", *clause_runs(request.clauses, UNMARKED)) if request.clauses else ()))
             for request in profile.requests
         ),
     )

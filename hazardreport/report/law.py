@@ -90,17 +90,17 @@ def _place(context: Context, state: ElementState) -> Runs:
 
 def _table(context: Context, states: list[ElementState], caption: str) -> Table:
     columns = (
-        Column(title=sentence("report.law.element"), share=1.9),
-        Column(title=sentence("report.law.clause"), share=2.3),
-        Column(title=sentence("report.law.said"), share=3.2),
-        Column(title=sentence("report.law.without"), share=2.3),
-        Column(title=sentence("report.law.place"), share=1.2),
+        Column(title=sentence("report.law.element"), share=1.8),
+        Column(title=sentence("report.law.clause"), share=2.7),
+        Column(title=sentence("report.law.said"), share=3.0),
+        Column(title=sentence("report.law.without"), share=2.2),
+        Column(title=sentence("report.law.place"), share=1.4),
     )
     rows = tuple(
         Row(
             cells=(
                 (state.element.name,),
-                clause_runs(state.element.clauses) or (sentence("report.law.no_clause"),),
+                clause_runs(state.element.clauses, (ClauseStatus.READ,)) or (sentence("report.law.no_clause"),),
                 (_said(state),),
                 (state.why,),
                 _place(context, state),
@@ -108,7 +108,7 @@ def _table(context: Context, states: list[ElementState], caption: str) -> Table:
         )
         for state in states
     )
-    return Table(caption=caption, columns=columns, rows=rows)
+    return Table(caption=caption, columns=columns, rows=rows, note=sentence("report.law.read_note"))
 
 
 def _market_surveillance(context: Context) -> tuple[Section, ...]:

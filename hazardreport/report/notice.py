@@ -64,12 +64,7 @@ def _found(context: Context) -> tuple[Block, ...]:
     switch = (sentence("report_notice.found.switch"),) if off and verdict.word in SHOCKS else ()
     return (
         Paragraph(runs=(" ".join((found, *switch)),), role="lead"),
-        KeyValues(
-            rows=(
-                KeyValue(label=sentence("report_notice.found.unit"), runs=(unit_name(context),)),
-                _row("report_notice.found.serial", context.case.unit.serial),
-            )
-        ),
+        KeyValues(rows=(_row("report_notice.found.serial", context.case.unit.serial),)),
         Paragraph(runs=(sentence("report_notice.found.keeping"),)),
     )
 
@@ -99,6 +94,6 @@ def _slip(context: Context) -> tuple[Block, ...]:
     told = sentence("report_notice.slip.text", unit=unit_name(context), case=context.case.id)
     return (
         Paragraph(runs=(told,)),
-        Paragraph(runs=(sentence("report_notice.slip.choices"),)),
+        *(Paragraph(runs=(line,)) for line in lines("report_notice.slip.choices")),
         SignatureLine(place=sentence("report_notice.slip.told"), name=sentence("report_notice.slip.owner")),
     )
