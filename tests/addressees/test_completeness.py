@@ -8,48 +8,17 @@ import pytest
 
 from hazardreport.addressees.completeness import State, element_states, field_state, gaps, open_named
 from hazardreport.addressees.profiles import Level, Need, profile, profile_keys
-from hazardreport.assess.records import Assessment, Basis, LeastCurrent, PartSource, StateCell, Verdict
+from hazardreport.assess.records import Assessment, LeastCurrent, PartSource
 from hazardreport.case.case import Case
-from hazardreport.case.reading import PlugPosition, SwitchPosition
+from hazardreport.case.circumstances import Answer
+from hazardreport.case.letter import Letter, LetterKind
 from hazardreport.case.stated import unknown
-from hazardreport.case.unit_state import UnitState
-from hazardreport.quantity.trace import Trace
-from hazardreport.severity.terms import BodyPath, SignalWord
+from hazardreport.case.upkeep import Kept, Knowing
+from hazardreport.severity.terms import BodyPath
 
 ELEMENTS = [(key, element.key) for key in profile_keys() for element in profile(key).elements]
+CONDITIONAL = [(key, element) for key, element in ELEMENTS if profile(key).element(element).only_if]
 SEVERITY = "severity.established"
-
-
-def assessment(established: bool) -> Assessment:
-    state = UnitState(plug=PlugPosition.REVERSED, switch=SwitchPosition.OFF)
-    word = SignalWord.DANGER if established else SignalWord.NOT_EXCLUDED
-    return Assessment(
-        case_id="WP-1",
-        trace=Trace(),
-        readings=(),
-        routes=(),
-        fit=None,
-        states=(StateCell(state=state, basis=Basis.MEASURED, established=established),),
-        exposures=(),
-        devices=(),
-        as_built=(),
-        limits=(),
-        artefact=(),
-        verdict=Verdict(word=word, sentence="The rim is live.", reason="only an unloaded reading"),
-        next_test=None,
-        problems=(),
-    )
-
-
-def changed(cases: ModuleType, links: tuple[str, ...], how: str) -> tuple[Case, Assessment | None]:
-    case = cases.full_case()
-    computed: Assessment | None = assessment(established=True)
-    for link in links:
-        if link == SEVERITY:
-            computed = assessment(established=False) if how == "absent" else None
-        else:
-            case = getattr(cases, how)(case, link)
-    return case, computed
 
 
 def the_state(case: Case, key: str, element: str, computed: Assessment | None) -> Any:
@@ -58,17 +27,18 @@ def the_state(case: Case, key: str, element: str, computed: Assessment | None) -
 
 @pytest.mark.parametrize(("key", "element"), ELEMENTS)
 def test_a_present_element_is_present_and_shows_its_text(cases: ModuleType, key: str, element: str) -> None:
-    state = the_state(cases.full_case(), key, element, assessment(established=True))
+    state = the_state(cases.full_case(), key, element, cases.assessment())
     assert state.state is State.PRESENT
     assert state.complete
     assert state.text
     assert state.reason == ""
+    assert state.why == profile(key).element(element).without
 
 
 @pytest.mark.parametrize(("key", "element"), ELEMENTS)
 def test_an_absent_element_says_why(cases: ModuleType, key: str, element: str) -> None:
     asked = profile(key).element(element)
-    case, computed = changed(cases, asked.fields, "absent")
+    case, computed = cases.changed(asked.fields, "absent")
     state = the_state(case, key, element, computed)
     assert state.state is State.ABSENT_WITH_REASON
     assert state.reason
@@ -79,7 +49,7 @@ def test_an_absent_element_says_why(cases: ModuleType, key: str, element: str) -
 @pytest.mark.parametrize(("key", "element"), ELEMENTS)
 def test_an_omitted_element_is_missing_and_links_to_its_field(cases: ModuleType, key: str, element: str) -> None:
     asked = profile(key).element(element)
-    case, computed = changed(cases, asked.fields, "omitted")
+    case, computed = cases.changed(asked.fields, "omitted")
     state = the_state(case, key, element, computed)
     assert state.state is State.MISSING
     assert state.field == asked.fields[0]
@@ -97,7 +67,7 @@ def test_an_omitted_element_is_missing_and_links_to_its_field(cases: ModuleType,
     ],
 )
 def test_one_omitted_field_of_several_is_found(cases: ModuleType, key: str, element: str, link: str) -> None:
-    case, computed = changed(cases, (link,), "omitted")
+    case, computed = cases.changed((link,), "omitted")
     state = the_state(case, key, element, computed)
     if profile(key).element(element).need is Need.ANY:
         assert state.state is State.PRESENT
@@ -121,16 +91,16 @@ def test_an_unknown_maker_is_incomplete_for_publication_though_it_has_a_reason(c
     assert "maker" not in [state.element.key for state in gaps(case, profile("eu-maker-notice"), None)]
 
 
-def test_a_full_case_has_no_gaps(cases: ModuleType) -> None:
-    for key in profile_keys():
-        assert gaps(cases.full_case(), profile(key), assessment(established=True)) == ()
-        assert open_named(cases.full_case(), profile(key), assessment(established=True)) == ()
+@pytest.mark.parametrize("key", profile_keys())
+def test_a_full_case_has_no_gaps(cases: ModuleType, key: str) -> None:
+    assert gaps(cases.full_case(), profile(key), cases.assessment()) == ()
+    assert open_named(cases.full_case(), profile(key), cases.assessment()) == ()
 
 
-def test_an_empty_case_misses_every_required_element() -> None:
-    for key in profile_keys():
-        required = [element.key for element in profile(key).elements if element.level is Level.REQUIRED]
-        assert [state.element.key for state in gaps(Case(id="WP-2"), profile(key), None)] == required
+@pytest.mark.parametrize("key", profile_keys())
+def test_an_empty_case_misses_every_required_element_that_is_always_asked(key: str) -> None:
+    always = [e.key for e in profile(key).elements if e.level is Level.REQUIRED and not e.only_if]
+    assert [state.element.key for state in gaps(Case(id="WP-2"), profile(key), None)] == always
 
 
 def test_a_reason_of_spaces_is_no_reason(cases: ModuleType) -> None:
@@ -140,7 +110,16 @@ def test_a_reason_of_spaces_is_no_reason(cases: ModuleType) -> None:
 
 
 def test_a_link_to_nothing_is_refused() -> None:
-    for link in ("unit.colour", "nothing.at_all", "severity.colour"):
+    for link in (
+        "unit.colour",
+        "nothing.at_all",
+        "severity.colour",
+        "letters.colour",
+        "pictures.first",
+        "unit",
+        "wiring.note",
+        "",
+    ):
         with pytest.raises(KeyError):
             field_state(Case(id="WP-3"), link)
 
@@ -149,7 +128,7 @@ def test_a_link_to_nothing_is_refused() -> None:
 def test_severity_is_given_where_a_lower_bound_or_a_second_part_establishes_the_verdict(
     cases: ModuleType, behind: str
 ) -> None:
-    computed = assessment(established=False)
+    computed = cases.assessment(established=False)
     state = computed.states[0].state
     least = LeastCurrent(state=state, path=BodyPath.HAND_TO_FEET, number="least", reading="reading-001")
     part = PartSource(
@@ -169,3 +148,117 @@ def test_severity_is_given_where_a_lower_bound_or_a_second_part_establishes_the_
     )
     found = field_state(cases.full_case(), SEVERITY, computed)
     assert (found.state is State.PRESENT) is (behind in ("lower bound", "second part"))
+
+
+def test_every_conditional_element_is_asked_by_a_plain_question() -> None:
+    assert ("us-agency-harm", "guardian") in CONDITIONAL
+    assert {term.word for key, e in CONDITIONAL for c in profile(key).element(e).only_if for term in c.terms} == {"yes"}
+
+
+@pytest.mark.parametrize(("key", "element"), CONDITIONAL)
+@pytest.mark.parametrize("answer", [Answer.NO, Answer.OPEN, Answer.UNKNOWN])
+def test_a_conditional_element_is_not_applicable_while_its_condition_does_not_hold(
+    cases: ModuleType, key: str, element: str, answer: Answer
+) -> None:
+    asked = profile(key).element(element)
+    case, computed = cases.changed(asked.fields, "omitted")
+    link = asked.only_if[0].terms[0].link
+    record, name = link.split(".")
+    case = replace(case, **{record: replace(getattr(case, record), **{name: answer})})
+    state = the_state(case, key, element, computed)
+    assert state.state is State.NOT_APPLICABLE
+    assert state.complete
+    assert state.field == link
+    assert asked.only_if_text in state.reason
+    assert ("not answered yet" in state.reason) is (answer is not Answer.NO)
+    assert state.text == ""
+
+
+@pytest.mark.parametrize(("key", "element"), CONDITIONAL)
+def test_a_conditional_element_counts_once_its_condition_holds(cases: ModuleType, key: str, element: str) -> None:
+    asked = profile(key).element(element)
+    case, computed = cases.changed(asked.fields, "omitted")
+    assert the_state(case, key, element, computed).complete is (asked.level is not Level.REQUIRED)
+
+
+def test_a_report_of_somebody_under_18_lacks_the_guardian(cases: ModuleType) -> None:
+    case = cases.omitted(cases.full_case(), "consents.guardian_agrees")
+    found = gaps(case, profile("us-agency-harm"), cases.assessment())
+    assert [(state.element.key, state.field) for state in found] == [("guardian", "consents.guardian_agrees")]
+    case = replace(case, submitter=replace(case.submitter, minor=Answer.NO))
+    assert gaps(case, profile("us-agency-harm"), cases.assessment()) == ()
+
+
+CONSENTS = {
+    "consents.verified": {"verification"},
+    "consents.publish": {"consent_to_publication"},
+    "consents.contact_to_firm": {"contact_to_firm"},
+    "consents.guardian_agrees": {"guardian"},
+}
+
+
+@pytest.mark.parametrize("link", CONSENTS)
+def test_consents_are_independent_of_each_other(cases: ModuleType, link: str) -> None:
+    read = profile("us-agency-harm")
+    case = cases.full_case()
+    without = replace(case, consents=replace(case.consents, **{link.partition(".")[2]: Answer.OPEN}))
+    before = element_states(case, read, cases.assessment())
+    after = element_states(without, read, cases.assessment())
+    differing = {one.element.key for one, other in zip(before, after, strict=True) if one != other}
+    assert differing == CONSENTS[link]
+
+
+def test_a_refused_consent_is_an_answer_and_other_noes_are_values(cases: ModuleType) -> None:
+    case = cases.full_case()
+    case = replace(
+        case, consents=replace(case.consents, publish=Answer.NO), submitter=replace(case.submitter, minor=Answer.NO)
+    )
+    assert field_state(case, "consents.publish").state is State.ABSENT_WITH_REASON
+    assert (field_state(case, "submitter.minor").state, field_state(case, "submitter.minor").text) == (
+        State.PRESENT,
+        "no",
+    )
+
+
+def test_only_what_says_who_the_submitter_is_is_personal() -> None:
+    personal = {
+        link for key, e in ELEMENTS if profile(key).element(e).personal for link in profile(key).element(e).fields
+    }
+    others = {
+        link for key, e in ELEMENTS if not profile(key).element(e).personal for link in profile(key).element(e).fields
+    }
+    assert {"submitter.first_name", "submitter.address", "submitter.guardian"} <= personal
+    assert {link for link in others if link.startswith("submitter.")} == {
+        "submitter.category",
+        "submitter.minor",
+        "submitter.country",
+    }
+    assert personal - others <= {
+        f"submitter.{n}" for n in ("first_name", "last_name", "address", "email", "phone", "guardian")
+    } | {"consents.guardian_agrees"}
+
+
+@pytest.mark.parametrize(
+    ("kept", "state"),
+    [
+        (Kept(), State.MISSING),
+        (Kept(known=Knowing.SEEN), State.MISSING),
+        (Kept(known=Knowing.TOLD, proper=Answer.NO, text="cord taped"), State.PRESENT),
+        (Kept(known=Knowing.SEEN, proper=Answer.UNKNOWN), State.ABSENT_WITH_REASON),
+        (Kept(known=Knowing.UNKNOWN), State.ABSENT_WITH_REASON),
+    ],
+)
+def test_a_point_of_upkeep_counts_once_both_its_answers_are_there(cases: ModuleType, kept: Kept, state: State) -> None:
+    case = cases.full_case()
+    found = field_state(replace(case, upkeep=replace(case.upkeep, cord=kept)), "upkeep.cord")
+    assert found.state is state
+    assert bool(found.text or found.reason) is (state is not State.MISSING)
+
+
+def test_the_level_of_risk_says_how_well_its_table_is_known(cases: ModuleType) -> None:
+    assert "from memory" in field_state(cases.full_case(), "risk.level", cases.assessment()).text
+
+
+def test_a_letter_that_came_in_is_not_one_that_was_sent(cases: ModuleType) -> None:
+    case = replace(cases.full_case(), letters=(Letter(id="letter-001", kind=LetterKind.ANSWER),))
+    assert field_state(case, "letters.sent").state is State.MISSING
