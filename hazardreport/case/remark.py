@@ -9,7 +9,8 @@ class Remark:
 
     key     in the wording of problems
     kind    of record: "unit", "occurrence", "submitter" …; id: of the record, or field of it
-    fields  of the wording, as (name, text) pairs; the text of "field" is a link such as "unit.purchased"
+    fields  of the wording, as (name, text) pairs; the texts of "field" and "place" are links such as
+            "unit.purchased"
     gentle  good to know; nothing is wrong
     """
 
