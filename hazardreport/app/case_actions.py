@@ -47,6 +47,7 @@ class CaseActions(QObject):
         self.unpack = self._action("U&npack…", self.on_unpack_asked)
         self.anchor = self._action("Record an &anchor…", self.on_anchor_asked)
         self.erase = self._action("&Erase a person…", self.on_erase_asked)
+        self.compare = self._action("Compare a &table with its document…", self.on_compare_asked)
         self.name = self._action("&Your name…", self.on_name_asked)
         desk.session.author = preferences.author
         desk.session.opened.connect(self.on_opened)
@@ -64,6 +65,7 @@ class CaseActions(QObject):
         menu.addActions([self.pack, self.publish, self.unpack])
         menu.addSeparator()
         menu.addActions([self.anchor, self.erase])
+        menu.addAction(self.compare)
         menu.addSeparator()
         menu.addAction(self.name)
 
@@ -72,7 +74,7 @@ class CaseActions(QObject):
         session = self._desk.session
         self.pack.setEnabled(session.has_case and session.pack is None)
         self.publish.setEnabled(session.has_case and session.pack is None)
-        for action in (self.anchor, self.erase):
+        for action in (self.anchor, self.erase, self.compare):
             action.setEnabled(session.has_case and not session.read_only)
 
     def on_opened(self, case: Case) -> None:
@@ -255,6 +257,13 @@ class CaseActions(QObject):
             then()
         elif taken is not None and not edited:
             taken.settled.withdraw()
+
+    def on_compare_asked(self) -> None:
+        """Ask for the digits of a table as its document prints them."""
+        from hazardreport.app.table_comparison import compare_table
+
+        self._finish_typing()
+        compare_table(self._desk, "", self._window)
 
     def on_erase_asked(self) -> None:
         """Save, ask what is to be erased, erase it."""

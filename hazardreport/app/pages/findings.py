@@ -67,6 +67,7 @@ class FindingsPage(Page):
             number = [entry[0] for entry in PLACES].index(key)
             place = PLACES[number][2](self.desk)
             place.link_asked.connect(self.link_asked)
+            place.compare_asked.connect(self.on_compare_asked)
             self.places[key] = place
             self._holders[number].addWidget(place)
             self.desk.looks.dress(place)
@@ -102,6 +103,16 @@ class FindingsPage(Page):
         super().showEvent(event)
         self.on_tab_changed(self.tabs.currentIndex())
 
+    def on_compare_asked(self, key: str) -> None:
+        """Somebody wants to compare a table with its document."""
+        from hazardreport.app.table_comparison import compare_table
+
+        compare_table(self.desk, key, self)
+
     def reveal(self, link: str) -> None:
-        """Show a record or field in its place."""
+        """Show a record or field in its place; a comparison of a table in its dialog."""
+        if link.startswith("confirmation-"):
+            known = next((one for one in self.desk.session.case.confirmations if one.id == link), None)
+            self.on_compare_asked(known.table if known is not None else "")
+            return
         self.show_place(place_of(link)).reveal(link)

@@ -71,6 +71,7 @@ class ResultCard(Card):
             button = QPushButton(f"{name}…")
             button.setAccessibleName(f"Compare with its document: {name}")
             button.setProperty("role", "link")
+            button.setProperty("table", key)
             button.clicked.connect(lambda _, key=key: self.compare_asked.emit(key))
             layout.addWidget(button)
         self.marks.setVisible(bool(tables))
