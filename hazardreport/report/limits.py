@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from hazardreport import __version__
+from hazardreport.addressees.asked import ClauseStatus
 from hazardreport.quantity.formatting import format_value
 from hazardreport.quantity.trace import Number, Status
 from hazardreport.report.confirmed import confirmed_tables
@@ -23,6 +24,7 @@ from hazardreport.report.document import (
 )
 from hazardreport.report.population import population_results
 from hazardreport.report.unplugged import pin_sources
+from hazardreport.risk.requirements import BasisStatus, requirement
 from hazardreport.standards.references import reference
 from hazardreport.standards.tables import Table as StandardTable
 from hazardreport.standards.tables import table
@@ -98,16 +100,35 @@ def _coverage() -> tuple[Block, ...]:
 
 
 def _memory(context: Context) -> tuple[Block, ...]:
-    sources = {
-        (source.key, source.place)
-        for number in context.assessment.trace
-        for source in number.sources
-        if source.status is Status.FROM_MEMORY
+    """Tables used from memory, and clauses that are cited without having been read."""
+    risk = context.assessment.risk
+    used = [source for number in context.assessment.trace for source in number.sources]
+    used += [*risk.sources, *(one.source for one in risk.scenarios if one.source is not None)]
+    tables = sorted({(one.key, one.place) for one in used if one.status is Status.FROM_MEMORY})
+    clauses = sorted(_clauses_from_memory(context))
+    blocks: list[Block] = []
+    if tables:
+        items = tuple((f"{key}, {place}" if place else key,) for key, place in tables)
+        blocks += [Paragraph(runs=(sentence("report.limits.memory_text"),)), Items(items=items)]
+    else:
+        blocks.append(Paragraph(runs=(sentence("report.limits.no_memory"),)))
+    if clauses:
+        listed = "; ".join(f"{key}, {place}" for key, place in clauses)
+        blocks.append(Paragraph(runs=(sentence("report_limits.clauses_from_memory", listed=listed),)))
+    return tuple(blocks)
+
+
+def _clauses_from_memory(context: Context) -> set[tuple[str, str]]:
+    """Document and place of every clause that this addressee's elements or an answered requirement cite from memory."""
+    found = {(one.reference, one.place) for one in context.profile.clauses if one.status is ClauseStatus.FROM_MEMORY}
+    answered = [one.key for one in context.assessment.requirements if one.answer is not None]
+    held = [one for key in answered if (one := requirement(key)) is not None]
+    return found | {
+        (clause.reference, clause.place)
+        for one in held
+        for clause in one.clauses
+        if clause.status is BasisStatus.FROM_MEMORY
     }
-    if not sources:
-        return (Paragraph(runs=(sentence("report.limits.no_memory"),)),)
-    items = tuple((f"{key}, {place}" if place else key,) for key, place in sorted(sources))
-    return (Paragraph(runs=(sentence("report.limits.memory_text"),)), Items(items=items))
 
 
 def _choices(context: Context) -> tuple[Block, ...]:
@@ -125,11 +146,11 @@ def _editions(context: Context) -> tuple[Block, ...]:
             Missing(what=sentence("report.limits.no_editions"), why=sentence("report.limits.no_editions_why")),
         )
     columns = (
-        Column(title=sentence("report.limits.document"), share=2.2),
+        Column(title=sentence("report.limits.document"), share=1.9),
         Column(title=sentence("report.limits.table"), share=2.4),
-        Column(title=sentence("report.limits.edition"), share=1.2),
+        Column(title=sentence("report.limits.edition"), share=2.0),
         Column(title=sentence("report.limits.status"), share=1.4),
-        Column(title=sentence("report.limits.sha256"), share=2.0),
+        Column(title=sentence("report.limits.sha256"), share=1.8),
     )
     rows = tuple(
         Row(cells=((key,), (table,), (edition or "\u2013",), (_status(status),), (sha256[:16],)))

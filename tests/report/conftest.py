@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 
 from hazardreport.addressees.profiles import profile
+from hazardreport.assess.assessment import assess
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.report.build import report_document
@@ -17,14 +18,30 @@ from hazardreport.report.document import ReportDocument
 from hazardreport.report.pdf.draw import draw_pdf
 
 
-@pytest.fixture(scope="session")
-def material() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("report_material", Path(__file__).with_name("material.py"))
+def _module(name: str) -> ModuleType:
+    spec = importlib.util.spec_from_file_location(f"report_{name}", Path(__file__).with_name(f"{name}.py"))
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
+
+
+@pytest.fixture(scope="session")
+def material() -> ModuleType:
+    return _module("material")
+
+
+@pytest.fixture(scope="session")
+def full() -> Case:
+    """The case with everything that a person can enter."""
+    read: Case = _module("full").full_case()
+    return read
+
+
+@pytest.fixture(scope="session")
+def full_assessment(full: Case) -> Assessment:
+    return assess(full)
 
 
 @pytest.fixture(scope="session")
