@@ -835,6 +835,14 @@ class DayOutsideCalendarError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class NothingExpectedError(HazardReportError):
+    """A calendar file was asked for, and no day is expected: a calendar without entries is none."""
+
+    key = "nothing_expected"
+    exit_code = ExitCode.INCOMPLETE_OR_CHANGED
+
+
+@dataclass(kw_only=True, eq=False)
 class LetterRefusedError(HazardReportError):
     """What is said of a letter cannot be so; `reason` says why."""
 

@@ -17,6 +17,7 @@ from hazardreport import wording
 from hazardreport.addressees.letters import AnswerDue, Expected
 from hazardreport.addressees.profiles import profile
 from hazardreport.case.case import Case
+from hazardreport.errors import NothingExpectedError
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -41,17 +42,25 @@ def calendar_file(case: Case, expected: Iterable[Expected], due: Iterable[Answer
     stamp : datetime
         When the file is made, with its offset from UTC.
 
+    Raises
+    ------
+    NothingExpectedError
+        If no entry is left: a calendar holds at least one.
+
     References
     ----------
-    rfc-5545, 3.6.1.
+    rfc-5545, 3.6, 3.6.1.
     """
     from icalendar import Calendar, Event
 
+    entries = (*_expected(expected), *_due(due))
+    if not entries:
+        raise NothingExpectedError
     calendar = Calendar()
     calendar.add("prodid", "-//hazardreport//expected days//EN")
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    for entry in (*_expected(expected), *_due(due)):
+    for entry in entries:
         event = Event()
         event.add("uid", str(uuid5(NAMESPACE_URL, f"hazardreport:{case.id}:{case.created}:{entry.key}")))
         event.add("dtstamp", stamp.astimezone(UTC).replace(microsecond=0))

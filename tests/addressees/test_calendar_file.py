@@ -15,6 +15,7 @@ from hazardreport.addressees.letters import AnswerDue, Expected, ExpectedState, 
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Consents
 from hazardreport.case.letter import Letter, LetterKind
+from hazardreport.errors import NothingExpectedError
 
 STAMP = datetime(2026, 11, 16, 9, 30, tzinfo=UTC)
 TODAY = date(2026, 11, 16)
@@ -99,9 +100,11 @@ def test_what_came_is_not_entered() -> None:
     assert "SUMMARY:Latest expected day: notice of publication" in text
 
 
-def test_a_case_without_letters_gives_a_calendar_without_entries() -> None:
-    calendar = Calendar.from_ical(made(replace(CASE, letters=())))
-    assert calendar.walk("VEVENT") == []
+@pytest.mark.published("rfc-5545", "3.6, a calendar holds at least one entry")
+def test_without_anything_expected_there_is_no_calendar() -> None:
+    for letters in ((), (replace(REPORT, day="31 February", answer_by=""),)):
+        with pytest.raises(NothingExpectedError):
+            made(replace(CASE, letters=letters))
 
 
 @given(text=st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs")), max_size=300))

@@ -231,6 +231,13 @@ def test_a_calendar_is_not_written_into_the_case(answered: Answered, case: Path)
     assert not (case / "expected.ics").exists()
 
 
+def test_without_anything_expected_no_calendar_is_written(answered: Answered, case: Path, tmp_path: Path) -> None:
+    answer = answered("letters", case, "--calendar", tmp_path / "expected.ics")
+    assert answer.code == ExitCode.INCOMPLETE_OR_CHANGED
+    assert "No calendar file was written" in answer.err
+    assert not (tmp_path / "expected.ics").exists()
+
+
 def test_a_case_without_letters_says_so_and_a_pack_can_be_listed(
     answered: Answered, case: Path, tmp_path: Path
 ) -> None:
