@@ -7,7 +7,7 @@ from enum import StrEnum
 from hazardreport import wording
 from hazardreport.addressees.asked import Element, Level, Need, Profile
 from hazardreport.addressees.completeness import ElementState, element_states
-from hazardreport.addressees.links import FieldState, State, field_state, gap_name
+from hazardreport.addressees.links import RECORDS, FieldState, State, field_state, gap_name
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Recognisable
@@ -159,7 +159,10 @@ def _line(field: FieldState, alone: bool) -> str:
 
 
 def _label(link: str) -> str:
-    name = wording.sentence(f"changes.field.{link.rpartition('.')[2]}")
+    record, _, field = link.partition(".")
+    if field and record not in RECORDS:
+        return _said(f"label.{gap_name(link)}")
+    name = wording.sentence(f"changes.field.{field or link}")
     return name[:1].upper() + name[1:]
 
 
