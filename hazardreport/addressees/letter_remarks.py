@@ -1,12 +1,12 @@
 """What is odd about the recorded letters: kept as they are, and told. Sentences: wording file `letters`."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from hazardreport import wording
-from hazardreport.addressees.letters import answers, day_of, in_order
+from hazardreport.addressees.letters import answered_letters, day_of, in_order
 from hazardreport.addressees.profiles import profile_keys
 from hazardreport.case.case import Case
 from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
@@ -46,11 +46,11 @@ Found = tuple[str, dict[str, object], bool]
 def remarks(case: Case, today: date) -> tuple[LetterRemark, ...]:
     """What is odd, letter by letter in the order of the correspondence."""
     found = []
-    known = profile_keys()
+    known, answered = profile_keys(), answered_letters(case)
     for letter in in_order(case):
         rows = (
             *_about_day(letter, today),
-            *_about_answer(case, letter),
+            *_about_answer(case, letter, answered),
             *_about_addressee(case, letter, known),
             *_about_sending(case, letter),
             *_about_correction(letter),
@@ -72,14 +72,14 @@ def _about_day(letter: Letter, today: date) -> Iterator[Found]:
         yield "day_in_future", {"day": day, "today": today}, False
 
 
-def _about_answer(case: Case, letter: Letter) -> Iterator[Found]:
+def _about_answer(case: Case, letter: Letter, answered: Mapping[str, frozenset[str]]) -> Iterator[Found]:
     if not letter.answers:
         return
     other = case.letter(letter.answers)
     if other is None:
         yield "answers_unknown", {"other": letter.answers}, False
         return
-    if answers(case, other, letter):
+    if letter.id in answered[other.id]:
         yield "answers_itself", {"other": other.id}, False
         return
     day, before = day_of(letter), day_of(other)

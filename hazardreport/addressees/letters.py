@@ -4,7 +4,7 @@ A day that is expected is computed from the rule that the profile cites; nobody 
 the case: the letters are, and "today" comes in.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
@@ -105,26 +105,30 @@ def in_order(case: Case) -> tuple[Letter, ...]:
     return tuple(sorted(case.letters, key=lambda letter: day_of(letter) or date.max))
 
 
-def answers(case: Case, reply: Letter, letter: Letter) -> bool:
-    """Whether a reply answers a letter, directly or by answering what answers it."""
-    seen: set[str] = set()
-    at: Letter | None = reply
-    while at is not None and at.answers and at.id not in seen:
-        if at.answers == letter.id:
-            return True
-        seen.add(at.id)
-        at = case.letter(at.answers)
-    return False
+def answered_letters(case: Case) -> Mapping[str, frozenset[str]]:
+    """By letter: ids of all that it answers, directly or by answering what answers them."""
+    named = {letter.id: letter.answers for letter in case.letters}
+    found = {}
+    for one in named:
+        through: dict[str, None] = {}
+        at = named[one]
+        while at and at not in through:
+            through[at] = None
+            at = named.get(at, "")
+        found[one] = frozenset(through)
+    return found
 
 
-def _met_by(case: Case, letters: Iterable[Letter], start: Letter, kind: LetterKind) -> Letter | None:
+def _met_by(
+    letters: Iterable[Letter], answered: Mapping[str, frozenset[str]], start: Letter, kind: LetterKind
+) -> Letter | None:
     """The first letter of that kind and addressee that answers the start, or names no letter and is not earlier."""
     began = day_of(start)
     for letter in letters:
         if letter.kind is not kind or letter.id == start.id:
             continue
         came = day_of(letter)
-        if answers(case, letter, start):
+        if start.id in answered[letter.id]:
             return letter
         if not letter.answers and (began is None or came is None or came >= began):
             return letter
@@ -155,11 +159,16 @@ def _state(follow: FollowUp, span: tuple[date, date] | None, reply: Letter | Non
 
 
 def _from_letter(
-    case: Case, letters: Iterable[Letter], profile: Profile, follow: FollowUp, start: Letter, today: date
+    letters: Iterable[Letter],
+    answered: Mapping[str, frozenset[str]],
+    profile: Profile,
+    follow: FollowUp,
+    start: Letter,
+    today: date,
 ) -> Expected:
     day = day_of(start)
     span = _span(day, follow) if day is not None and day <= today else None
-    reply = _met_by(case, letters, start, follow.waits_for) if follow.waits_for is not None else None
+    reply = _met_by(letters, answered, start, follow.waits_for) if follow.waits_for is not None else None
     met_on = day_of(reply) if reply is not None else None
     return Expected(
         profile=profile.key,
@@ -209,13 +218,14 @@ def expected(case: Case, profile: Profile, today: date) -> tuple[Expected, ...]:
     """
     found: tuple[Expected, ...] = ()
     letters = tuple(letter for letter in in_order(case) if letter.addressee == profile.key)
+    answered = answered_letters(case)
     came = tuple(letter for letter in letters if (day_of(letter) or today) <= today)
     for follow in profile.follow_up:
         if any_holds(case, follow.only_if).holds is Holds.NO:
             continue
         starts = [letter for letter in letters if letter.kind is follow.starts]
         if starts:
-            found += tuple(_from_letter(case, came, profile, follow, start, today) for start in starts)
+            found += tuple(_from_letter(came, answered, profile, follow, start, today) for start in starts)
         else:
             found += (_not_begun(profile, follow, found, today),)
     return found
@@ -246,21 +256,22 @@ class AnswerDue:
     overdue: bool
 
 
-def _replies(case: Case, letters: Iterable[Letter], letter: Letter) -> Iterator[Letter]:
-    for reply in letters:
-        if reply.kind.sent is not letter.kind.sent and answers(case, reply, letter):
-            yield reply
+def _reply(letters: Iterable[Letter], answered: Mapping[str, frozenset[str]], letter: Letter) -> Letter | None:
+    """The first letter of the other direction that answers it."""
+    return next(
+        (one for one in letters if one.kind.sent is not letter.kind.sent and letter.id in answered[one.id]), None
+    )
 
 
 def answers_due(case: Case, today: date) -> tuple[AnswerDue, ...]:
     """Every letter that asks for an answer until a day, in the order of the correspondence."""
     found = []
-    letters = in_order(case)
+    letters, answered = in_order(case), answered_letters(case)
     for letter in letters:
         if not letter.answer_by.strip():
             continue
         by = _day(letter.answer_by)
-        reply = next(_replies(case, letters, letter), None)
+        reply = _reply(letters, answered, letter)
         found.append(
             AnswerDue(
                 letter=letter.id,
@@ -296,10 +307,10 @@ def corrections(case: Case, today: date) -> tuple[Correction, ...]:
     """Every request for correction, in the order of the correspondence."""
     due = {one.letter: one for one in answers_due(case, today)}
     found = []
-    letters = in_order(case)
+    letters, answered = in_order(case), answered_letters(case)
     for letter in letters:
         if letter.kind is LetterKind.CORRECTION_REQUEST:
-            reply = next(_replies(case, letters, letter), None)
+            reply = _reply(letters, answered, letter)
             asked = due.get(letter.id)
             found.append(
                 Correction(
