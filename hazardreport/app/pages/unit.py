@@ -1,6 +1,7 @@
 """The Unit page: four questions, identity, circumstances, upkeep, wiring with its schematic, reporter, keeping."""
 
 from functools import partial
+from typing import Protocol
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -13,7 +14,7 @@ from hazardreport.app.pages.unit_fields import GROUPS, TITLE
 from hazardreport.app.pages.unit_makers import made_field
 from hazardreport.app.pages.unit_marks import MarksCard
 from hazardreport.app.pages.unit_places import FieldPlace, Group, edit_of, field_value
-from hazardreport.app.pages.unit_remarks import barcode_remark
+from hazardreport.app.pages.unit_remarks import DAYS, barcode_remark, case_remarks, day_remark
 from hazardreport.app.views.drawing_view import DrawingView
 from hazardreport.app.views.fields import Field, TextField
 from hazardreport.app.views.form import Card, FormCard, SectionedScroll
@@ -30,6 +31,15 @@ from hazardreport.figures.drawing import Drawing
 SCROLL_ROOM = 22
 """Cards end so far before the page does: beside them is the scroll bar. [pixel]"""
 
+
+class Remark(Protocol):
+    """Says what is understood of a text, and whether that is to be mended."""
+
+    def __call__(self, text: str, *, typing: bool = False) -> tuple[str, bool]:
+        """The line below the field."""
+        ...
+
+
 EMPTY = Case(id="")
 """Tells which numbers of the case are never absent: cleared, they are zero."""
 
@@ -43,6 +53,7 @@ class UnitPage(Page):
         self.cards: dict[str, FormCard] = {}
         self._assessment: Assessment | None = None
         self._case: Case | None = None
+        self._told: tuple[str, ...] = ()
         self.sections = SectionedScroll()
         self.column.addWidget(self.sections, 1)
         self.help = HelpLine(wording.sentence("window.unit.help"))
@@ -61,9 +72,10 @@ class UnitPage(Page):
         self.dress()
         self.sections.follow_focus([self.title_field, *self.fields.values()])
         self.sections.cursor_came.connect(self.on_cursor_came)
-        barcode = self.fields["unit.barcode"]
-        if isinstance(barcode, StatedField):
-            barcode.typed.connect(self.on_barcode_typed)
+        for path, remark in (("unit.barcode", barcode_remark), *((path, day_remark) for path in DAYS)):
+            field = self.fields[path]
+            if isinstance(field, StatedField):
+                field.typed.connect(partial(self.on_typed, field, remark))
 
     def _card(self, group: Group) -> QWidget:
         card = FormCard(group.title, wording.sentence(group.hint) if group.hint else "")
@@ -106,9 +118,9 @@ class UnitPage(Page):
         if isinstance(outer, Field):
             self.help.show_field(outer)
 
-    def on_barcode_typed(self, text: str) -> None:
-        """Say with each digit how the number stands."""
-        self.fields["unit.barcode"].show_remark(*barcode_remark(text, typing=True))
+    def on_typed(self, field: Field, remark: Remark, text: str) -> None:
+        """Say at each keystroke what is understood."""
+        field.show_remark(*remark(text, typing=True))
 
     def on_field_entered(self, place: FieldPlace, value: object) -> None:
         """A field was filled in."""
@@ -158,8 +170,16 @@ class UnitPage(Page):
             self.cards["Reporter"].show_field(self.fields[path], shown)
 
     def _show_remarks(self, case: Case) -> None:
-        barcode = self.fields["unit.barcode"]
-        barcode.show_remark(*barcode_remark(case.unit.barcode.text))
+        self.fields["unit.barcode"].show_remark(*barcode_remark(case.unit.barcode.text))
+        told = case_remarks(case)
+        for path in (*DAYS, *(path for path in self._told if path in self.fields)):
+            held = field_value(case, path)
+            text = held.text if isinstance(held, Stated) else str(held)
+            self.fields[path].show_remark(*(day_remark(text) if path in DAYS else ("", False)))
+        for path, (text, mend) in told.items():
+            if path in self.fields:
+                self.fields[path].show_remark(text, mend)
+        self._told = tuple(told)
 
     def show_assessment(self, case: Case, assessment: Assessment) -> None:
         """Put the fitted values into the schematic."""

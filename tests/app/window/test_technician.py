@@ -50,7 +50,7 @@ def test_a_new_case_has_the_cursor_in_its_first_field(fresh: Window, qtbot: QtBo
 
 
 def test_tab_goes_from_field_to_field(fresh: Window, qtbot: QtBot) -> None:
-    names = ("product_name", "category", "brand", "model", "serial")
+    names = ("product_name", "common_names", "category", "brand", "model")
     stated(fresh, "unit.product_name").setFocus()
     for name in names:
         qtbot.keyClicks(cursor(fresh), f"my {name}")

@@ -23,7 +23,7 @@ from hazardreport.case.picture import Point
 from hazardreport.case.situation import Situation, Territory
 from hazardreport.case.stated import Standing, Stated, value
 from hazardreport.case.unit import ConformityMark
-from hazardreport.case.upkeep import Alteration, Excluded, Kept, Knowing
+from hazardreport.case.upkeep import Alteration, Excluded, Kept, Knowing, Upkeep
 
 
 def page(window: Window) -> UnitPage:
@@ -204,6 +204,7 @@ def test_upkeep_says_how_it_is_known_whether_it_was_in_order_and_by_what(fresh: 
 
 
 def test_a_repair_is_found_with_its_picture(demo: Window, qtbot: QtBot) -> None:
+    demo.desk.session.edit("Forget", edits.set_upkeep, Upkeep())
     repairs = field(demo, "upkeep.repairs")
     assert isinstance(repairs, AlterationField)
     choose(repairs.result.box, "Found")
@@ -309,6 +310,8 @@ def fill_mark(qtbot: QtBot, dialog: MarkDialog, texts: dict[str, str]) -> None:
 
 
 def test_a_mark_is_added_changed_and_removed(demo: Window, qtbot: QtBot, when_asked: Callable[..., list[Any]]) -> None:
+    for mark in case_of(demo).conformity_marks:
+        demo.desk.session.edit("Remove Mark of Conformity", edits.remove_conformity_mark, mark.id)
     marks = page(demo).marks
     page(demo).sections.reveal(marks)
     when_asked(MarkDialog, lambda dialog: fill_mark(qtbot, dialog, {"mark": "CE", "place": "plate", "number": "0000"}))
@@ -384,3 +387,65 @@ def test_no_field_is_wider_than_the_page(demo: Window, qtbot: QtBot, size: tuple
     area = page(demo).sections.area
 
     qtbot.waitUntil(lambda: area.widget().width() <= area.viewport().width(), timeout=3000)
+
+
+def type_into(qtbot: QtBot, window: Window, path: str, text: str) -> Any:
+    stated = field(window, path)
+    edit = stated.text.edit if isinstance(stated, StatedField) else stated.edit
+    edit.setFocus()
+    edit.selectAll()
+    qtbot.keyClicks(edit, text)
+    qtbot.keyClick(edit, Qt.Key.Key_Tab)
+    return stated
+
+
+@pytest.mark.parametrize(
+    ("typed", "told", "to_mend"),
+    [
+        ("2026-05-04", "Understood: 4 May 2026.", False),
+        ("14.05.2026", "Understood: 14 May 2026.", False),
+        ("May 2026", "Understood: May 2026, no exact day.", False),
+        ("about 10 May 2026, told by the caretaker", "Understood: about 10 May 2026.", False),
+        ("2025", "Understood: the year 2025.", False),
+        ("soon after Easter", "Not read as a day", False),
+        ("2026-02-31", "no calendar has this day", True),
+        ("03/04/2026", "2026-04-03", True),
+    ],
+)
+def test_a_day_is_kept_as_typed_and_what_was_understood_stands_beneath(
+    fresh: Window, qtbot: QtBot, typed: str, told: str, to_mend: bool
+) -> None:
+    stated = type_into(qtbot, fresh, "unit.purchased", typed)
+
+    assert case_of(fresh).unit.purchased.text == typed
+    assert told in stated._remark.text()
+    assert stated._remark.property("role") == ("problem" if to_mend else "small")
+
+
+def test_a_purchase_after_what_happened_is_said_at_its_field_until_it_is_mended(fresh: Window, qtbot: QtBot) -> None:
+    type_into(qtbot, fresh, "occurrence.date", "2026-05-11")
+    bought = type_into(qtbot, fresh, "unit.purchased", "2026-05-20")
+    assert "bought (2026-05-20) after what happened (2026-05-11)" in bought._remark.text()
+    assert bought._remark.property("role") == "problem"
+
+    fresh.desk.session.stack.undo()
+    assert bought._remark.text() == ""
+    type_into(qtbot, fresh, "unit.purchased", "2026-05-02")
+    assert bought._remark.text() == "Understood: 2 May 2026."
+
+
+def test_a_key_that_leads_to_1900_is_said_at_its_field(fresh: Window, qtbot: QtBot) -> None:
+    meaning = type_into(qtbot, fresh, "unit.date_code_meaning", "00: 1900")
+
+    assert "1900" in meaning._remark.text()
+    assert case_of(fresh).unit.date_code_meaning == value("00: 1900")
+
+
+def test_a_minor_without_a_guardian_is_said_where_the_guardian_is_named(fresh: Window, qtbot: QtBot) -> None:
+    press(qtbot, field(fresh, "submitter.minor").buttons[Answer.YES])
+    guardian = field(fresh, "submitter.guardian")
+    assert "no parent or guardian is named" in guardian._remark.text()
+
+    type_into(qtbot, fresh, "submitter.guardian", "H. Beispiel, Dochtgasse 2")
+    assert guardian._remark.text() == ""
+    assert "agrees" in field(fresh, "consents.guardian_agrees")._remark.text()
