@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from hazardreport.addressees.completeness import ElementState, State, field_state, gaps
 from hazardreport.addressees.profiles import Level, Profile, profile, profile_keys
 from hazardreport.addressees.proposal import OpenQuestion, Proposal, open_questions, proposals, remarks
-from hazardreport.app.cli_text import table, wrapped
+from hazardreport.app.cli_text import WIDTH, table, wrapped
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.wording import sentence
@@ -28,11 +28,27 @@ def completeness(case: Case, profile: Profile, states: Sequence[ElementState]) -
         end = sentence("cli.check.incomplete_one" if lacking == 1 else "cli.check.incomplete_many", count=lacking)
     parts = [
         sentence("cli.check.heading", title=profile.title),
-        table(rows),
+        _listed(rows),
         _lacking(states),
         _held_back(case, profile),
     ]
     return "\n\n".join(part for part in (*parts, end) if part) + "\n"
+
+
+def _listed(rows: Sequence[tuple[str, str, str]]) -> str:
+    """A line for each element; what would not fit beside the name stands in lines below it."""
+    heads = table([(standing, name) for standing, name, _ in rows]).split("\n")
+    column = max((len(head) for head in heads), default=0) + 2
+    below = max(len(standing) for standing, _, _ in rows) + 6
+    lines = []
+    for head, (_, _, where) in zip(heads, rows, strict=True):
+        if not where:
+            lines.append(head)
+        elif column + len(where) <= WIDTH:
+            lines.append(head.ljust(column) + where)
+        else:
+            lines += [head, wrapped(where, " " * below)]
+    return "\n".join(lines)
 
 
 def _lacking(states: Sequence[ElementState]) -> str:

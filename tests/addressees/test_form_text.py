@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hazardreport import wording
 from hazardreport.addressees.asked import Level, Profile
 from hazardreport.addressees.form_text import AttachmentKind, FormEntry, FormText, form_text
-from hazardreport.addressees.links import State
+from hazardreport.addressees.links import State, gap_name
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
@@ -142,3 +143,12 @@ def test_only_pictures_on_which_nobody_can_be_recognised_are_attached(cases: Mod
     assert "never the original" in text.attachments[1].note
     assert len(text.withheld) == 2
     assert all(sentence.endswith(": 1.") for sentence in text.withheld)
+
+
+def test_every_link_that_is_no_field_of_a_record_has_a_label_and_no_label_is_left_over(cases: ModuleType) -> None:
+    dotted = {*cases.CLAIMS, *cases.COMPUTED, *(link for link in cases.COUNTED if "." in link)}
+    labels = {key.rpartition(".")[2] for key in wording.keys("form_text") if key.startswith("form_text.label.")}
+    assert labels == {gap_name(link) for link in dotted}
+    fields = {link for key in profile_keys() for element in profile(key).elements for link in element.fields}
+    for link in fields - dotted:
+        assert wording.sentence(f"changes.field.{link.rpartition('.')[2]}")
