@@ -19,8 +19,8 @@ from hazardreport.severity.terms import SignalWord
 from hazardreport.wording import lines, sentence
 
 SHOCKS = (SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION)
-LONGEST = 160
-"""So many characters of a typed text fit on the one page."""
+LONGEST = 80
+"""So many characters of a typed text are printed, so that the notice stays one page."""
 
 
 def notice(context: Context, number: int) -> Part:

@@ -1,4 +1,4 @@
-"""Every addressee's report: parts in order, nothing blank, links that lead somewhere, hostile texts, files that draw."""
+"""The report of every addressee: parts in order, nothing blank, links that hold, hostile texts, files that draw."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass, replace

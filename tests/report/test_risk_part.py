@@ -1,0 +1,190 @@
+"""The part on risk: exact fractions, whose judgement they are, cells from memory marked, what a level does not mean."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from hazardreport.addressees.profiles import profile
+from hazardreport.assess.assessment import assess
+from hazardreport.assess.records import Assessment
+from hazardreport.case.case import Case
+from hazardreport.case.scenario import HarmFactors, Scenario, ScenarioStep
+from hazardreport.case.stated import Absence
+from hazardreport.report.build import report_document
+from hazardreport.report.context import MEMORY_MARK, Context, context
+from hazardreport.report.document import (
+    Items,
+    KeyValues,
+    Missing,
+    Paragraph,
+    Part,
+    Reference,
+    Runs,
+    Section,
+    Table,
+    blocks_of,
+)
+from hazardreport.report.risk import risk
+
+CREATED = "2026-11-25T12:00:00+00:00"
+Made = Callable[[Case], Part]
+
+
+def plain(runs: Runs) -> str:
+    return "".join(run.text if isinstance(run, Reference) else run for run in runs)
+
+
+def lines(part: Part | Section) -> list[str]:
+    whole = part if isinstance(part, Part) else Part(key="risk", number=1, title="", sections=(part,))
+    found = []
+    for block in blocks_of(whole):
+        match block:
+            case KeyValues():
+                found += [f"{row.label} {plain(row.runs)} {plain(row.note)}" for row in block.rows]
+            case Table():
+                found += [" | ".join(plain(cell) for cell in line.cells) for line in block.rows]
+                found.append(f"{block.caption} {block.note}")
+            case Paragraph():
+                found.append(plain(block.runs))
+            case Items():
+                found += [plain(item) for item in block.items]
+            case Missing():
+                found.append(f"{block.what}: {block.why}")
+    return found
+
+
+@pytest.fixture(scope="module")
+def unread(full: Case) -> Case:
+    """The full case without a reader who confirmed a table."""
+    return replace(full, confirmations=())
+
+
+def given(case: Case, assessment: Assessment) -> Context:
+    return context(case, assessment, profile("eu-authority-record"), CREATED, "a4")
+
+
+@pytest.fixture(scope="module")
+def part(unread: Case) -> Part:
+    return risk(given(unread, assess(unread)), 6)
+
+
+def section(part: Part, start: str) -> list[str]:
+    return lines(next(one for one in part.sections if one.title.startswith(start)))
+
+
+def test_each_step_stands_with_exact_fraction_basis_and_reason(part: Part) -> None:
+    told = section(part, "scenario-001")
+    assert any(line.startswith("1 | ") and "| 1/2 | statistics | the plug goes in both ways" in line for line in told)
+    assert any("| 1/10 (typed “10 %”) | assessor's judgement | the sink is within reach" in line for line in told)
+    assert any("| 1/50 | calculated | no reason was given" in line for line in told)
+    assert any("shown by reading-005" in line for line in told)
+    assert any(line.startswith("Overall probability 1/1\u00a0000") for line in told)
+
+
+def test_a_probability_that_cannot_be_used_is_shown_as_typed_and_gives_no_level(part: Part) -> None:
+    told = section(part, "scenario-002")
+    assert any("typed “about a third”, cannot be used" in line for line in told)
+    assert any(line.startswith("Result no level") for line in told)
+    assert not any(line.startswith("One step each way") for line in told)
+
+
+def test_a_scenario_without_steps_says_so(part: Part) -> None:
+    told = section(part, "scenario-003")
+    assert any(line.startswith("Steps: none is recorded") for line in told)
+    assert any(line.startswith("Still open The scenario has no steps") for line in told)
+
+
+def test_cells_from_memory_are_marked_where_they_print(part: Part) -> None:
+    told = section(part, "scenario-001")
+    assert any(line.startswith("Severity 4: electrocution (table cell from memory)") for line in told)
+    assert any(line.startswith("Injury Electric shock (table cell from memory)") for line in told)
+    assert any("from memory" in line for line in told if line.startswith("Result"))
+    for line in told:
+        if line.startswith(("severity one", "probability one")):
+            assert "(table cell from memory)" in line
+
+
+def test_the_matrix_prints_32_cells_and_marks_the_31_from_memory(part: Part) -> None:
+    told = section(part, "The table that gives the level")
+    cells = [cell for line in told[:8] for cell in line.split(" | ")[1:]]
+    assert len(cells) == 32
+    assert sum(cell.endswith(MEMORY_MARK) for cell in cells) == 31
+    assert next(line for line in told[:8] if line.startswith("> 1/1 000 |")).split(" | ")[1] == "low"
+    assert any("written down from memory" in line for line in told)
+
+
+def test_a_reader_who_confirmed_the_table_takes_the_marks_away(full: Case, full_assessment: Assessment) -> None:
+    document = report_document(full, full_assessment, profile("eu-authority-record"), created=CREATED)
+    told = section(next(one for one in document.parts if one.key == "risk"), "The table that gives the level")
+    cells = [cell for line in told[:8] for cell in line.split(" | ")[1:]]
+    assert sum(cell.endswith(MEMORY_MARK) for cell in cells) == 1
+
+
+def test_sensitivity_goes_one_step_each_way(part: Part, unread: Case) -> None:
+    told = section(part, "scenario-001")
+    moved = [line for line in told if re.match(r"(severity|probability) one", line)]
+    assert len(moved) == 3
+    assert any("changes" in line for line in moved)
+    result = assess(unread).risk.scenario("scenario-001")
+    assert result is not None
+    assert result.sensitivity in told
+
+
+def test_computed_shares_are_offered_beside_the_step_that_they_concern(part: Part, unread: Case) -> None:
+    told = section(part, "scenario-001")
+    supports = [line for line in told if line.startswith("Support for step 4")]
+    assert len(supports) == len(assess(unread).risk.support("scenario-001")) > 0
+    assert "dalziel" not in supports[0]
+    assert "dalziel-1961" in supports[-1]
+
+
+def test_the_product_has_one_risk_with_assessor_and_day(part: Part) -> None:
+    told = section(part, "The risk of the product")
+    assert any(line.startswith("Level Risk of the product: serious") for line in told)
+    assert any(line.startswith("Set by scenario-001") for line in told)
+    assert any(line.startswith("Assessed by Almut Marten") for line in told)
+    assert any(line.startswith("Assessed on 2026-11-23") for line in told)
+
+
+def test_the_us_view_stands_beside_it(part: Part) -> None:
+    told = section(part, "Seen as the United States")
+    assert any(line.startswith("Hazard priority") and ": A." in line for line in told)
+    assert any("1115.12(g)(1)" in line and "children from 9 years" in line for line in told)
+    assert any(line.startswith("the agency's own experience | for the authority to say") for line in told)
+
+
+def test_no_measure_follows_from_a_level(part: Part) -> None:
+    assert any("No measure follows from a level by itself" in line for line in section(part, "What the level"))
+
+
+def test_without_a_scenario_the_part_says_why(unread: Case) -> None:
+    bare = replace(unread, scenarios=(), harm_factors=HarmFactors())
+    told = lines(risk(given(bare, assess(bare)), 6))
+    assert any(line.startswith("Scenarios of injury: none is recorded") for line in told)
+    assert any(line.startswith("Hazard priority open") for line in told)
+    assert not any(line.startswith("> 1/10") for line in told)
+    reasoned = replace(bare, absences=(Absence(field="scenarios", reason="left to the authority"),))
+    assert "Scenarios of injury: left to the authority" in lines(risk(given(reasoned, assess(reasoned)), 6))
+
+
+def test_keys_that_no_table_has_are_shown_as_typed(unread: Case) -> None:
+    odd = Scenario(
+        id="scenario-001",
+        hazard="comet",
+        injury="boredom",
+        severity=3,
+        steps=(ScenarioStep(text="a", probability="1/2", reason="b"),),
+    )
+    case = replace(unread, scenarios=(odd,))
+    told = lines(risk(given(case, assess(case)), 6))
+    assert any("“comet”, which the table of hazards does not have" in line for line in told)
+    assert any("“boredom”, which the table of injuries does not have" in line for line in told)
+
+
+def test_a_severity_without_an_entry_for_that_injury_says_so(unread: Case) -> None:
+    odd = replace(unread.scenarios[0], severity=3)
+    case = replace(unread, scenarios=(odd,))
+    told = lines(risk(given(case, assess(case)), 6))
+    assert any("no entry for this injury at that level" in line for line in told)
