@@ -72,7 +72,7 @@ def test_empty_rows_are_skipped_and_decimal_commas_understood(imported: Callable
     answer = imported(text)
 
     assert answer.code == 0
-    assert answer.out.startswith("2 readings were added; the case, now revision 6, has 27.")
+    assert answer.out.startswith("2 readings were added; the case, now revision 7, has 27.")
 
 
 @pytest.mark.parametrize(

@@ -85,7 +85,7 @@ def test_what_the_reader_refuses_does_not_fit(script: dict[str, Any]) -> None:
         more,
         kind,
         mark,
-        {"format": 3, "oldest_reader": 2, "case": record()["case"]},
-        {"format": 2, "oldest_reader": 2},
+        {"format": 4, "oldest_reader": 2, "case": record()["case"]},
+        {"format": 3, "oldest_reader": 2},
     ):
         assert not fits(wrong, schema, schema)
