@@ -84,7 +84,7 @@ def _not_applicable(element: Element, holds: Holds, deciding: str) -> ElementSta
         state=State.NOT_APPLICABLE,
         field=deciding,
         text="",
-        reason=wording.sentence(key, only_if=element.only_if_text, field=deciding),
+        reason=wording.sentence(key, only_if=element.only_if_text),
         why=element.without,
         complete=True,
         personal=element.personal,

@@ -99,6 +99,8 @@ def _standing(state: ElementState) -> str:
 def _where(state: ElementState) -> str:
     if state.state is State.PRESENT:
         return ""
+    if state.state is State.NOT_APPLICABLE:
+        return sentence("cli.check.decided", reason=state.reason, field=state.field)
     return sentence("cli.check.field", field=state.field) if state.state is State.MISSING else state.reason
 
 

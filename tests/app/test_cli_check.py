@@ -52,8 +52,8 @@ def test_what_is_missing_says_why_it_matters_and_where_it_is_entered(answered: A
 @pytest.mark.parametrize(
     ("minor", "told"),
     [
-        (Answer.NO, "by the answer in submitter.minor that is not so"),
-        (Answer.OPEN, "the question in submitter.minor is not answered yet"),
+        (Answer.NO, "that is not so here (field submitter.minor)"),
+        (Answer.OPEN, "that question is not answered yet (field submitter.minor)"),
         (Answer.YES, "Missing: Parent or guardian"),
     ],
 )
