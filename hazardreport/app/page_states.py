@@ -22,6 +22,11 @@ PROBLEM_PAGES = {
     "requirement": "findings",
     "scenario": "findings",
     "confirmation": "findings",
+    "occurrence": "unit",
+    "submitter": "unit",
+    "situation": "unit",
+    "consents": "unit",
+    "harm_factors": "findings",
 }
 
 

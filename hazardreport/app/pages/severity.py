@@ -342,8 +342,12 @@ class SeverityPage(Page):
             self.show_calculation(link.removeprefix("number."))
 
 
+OF_FIELDS = ("wiring", "unit", "occurrence", "submitter", "situation", "consents", "harm_factors")
+"""Kinds of problems whose id is a field of that record."""
+
+
 def problem_link(problem: Problem) -> str:
     """The link of the record that a problem concerns."""
-    if problem.kind in ("wiring", "unit") and "." not in problem.id:
+    if problem.kind in OF_FIELDS and "." not in problem.id:
         return f"{problem.kind}.{problem.id}"
     return problem.id
