@@ -25,6 +25,7 @@ PREFIXES = {
     Decided.TOUCH_CURRENT: "limits.touch-current.",
     Decided.TOUCH_VOLTAGE: "limits.touch-voltage.",
 }
+DECIDING = frozenset({LimitDecision.EXCEEDED, LimitDecision.WITHIN})
 FOR, AGAINST = Meaning.FOR.value, Meaning.AGAINST.value
 
 
@@ -43,7 +44,8 @@ def requirement_states(
     """Every requirement in its order, then answers that no requirement has; and what a person should mend.
 
     An answer without evidence is kept and flagged. Where a reading decides, its comparison with the limit stands
-    before the answer by eye, and an answer that says otherwise is shown as a contradiction.
+    before the answer by eye, and an answer that says otherwise is shown as a contradiction. A reading on the right side
+    of a limit that did not meet all conditions decides nothing: an answer against safety stays.
     """
     answers = {answer.id: answer for answer in case.requirements}
     known = tuple(_state(ledger, case, measured, reasoning, asked, answers.get(asked.key)) for asked in requirements())
@@ -70,7 +72,7 @@ def _state(
     comparison = _comparison(ledger, case, measured, asked, answer)
     by_reading = _by_reading(asked, comparison)
     by_eye = _by_eye(asked, answer)
-    decided = comparison is not None and comparison.decision is not LimitDecision.NOT_DECIDED
+    decided = comparison is not None and comparison.decision in DECIDING
     contradicted = decided and answer is not None and _says_otherwise(asked, answer, comparison)
     shown = comparison is not None or (answer is not None and bool(_held(case, answer)))
     state = RequirementState(
@@ -83,7 +85,7 @@ def _state(
         missing=_missing(case, answer) if answer else (),
         comparison=comparison,
         measured=decided,
-        speaks=by_reading if decided else by_eye,
+        speaks=by_reading if decided else _undecided(by_eye, comparison),
         contradicted=contradicted,
     )
     return replace(state, sentence=_sentence(ledger, asked, state))
@@ -178,6 +180,12 @@ def _by_eye(asked: Requirement, answer: RequirementAnswer | None) -> str:
     if answer.answer is FindingAnswer.SEEN:
         return asked.meaning.value
     return AGAINST if asked.meaning is Meaning.FOR else ""
+
+
+def _undecided(by_eye: str, comparison: LimitComparison | None) -> str:
+    """What the answer by eye says beside a reading that decides nothing: half a proof of safety adds none."""
+    half = comparison is not None and comparison.decision is LimitDecision.BELOW
+    return "" if half and by_eye == FOR else by_eye
 
 
 def _says_otherwise(asked: Requirement, answer: RequirementAnswer, comparison: LimitComparison | None) -> bool:

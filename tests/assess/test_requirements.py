@@ -201,7 +201,7 @@ def test_an_earth_path_on_either_side_of_its_limit(
 
     assert state.comparison is not None
     assert (state.comparison.decision, state.speaks) == (decision, speaks)
-    assert state.measured is (decision is not LimitDecision.NOT_DECIDED)
+    assert state.measured is (decision is LimitDecision.EXCEEDED)
     assert state.supported
     assert decision.value in state.sentence
 
@@ -225,7 +225,7 @@ def test_the_small_current_of_a_multimeter_shows_only_an_interrupted_earth_path(
         ("12 Ω", NOT_SEEN, False),
         ("12 Ω", COULD_NOT, False),
         ("0.05 Ω", SEEN, False),
-        ("0.05 Ω", NOT_SEEN, True),
+        ("0.05 Ω", NOT_SEEN, False),
         ("0.1000 Ω", SEEN, False),
         ("0.1000 Ω", NOT_SEEN, False),
     ],
@@ -244,6 +244,31 @@ def test_an_answer_by_eye_that_a_reading_contradicts_is_shown_and_the_reading_co
         assert state.speaks == "against"
     if typed == "0.1000 Ω":
         assert state.speaks == ("for" if answer is SEEN else "against")
+
+
+@pytest.mark.parametrize(("answer", "speaks"), [(SEEN, ""), (NOT_SEEN, "against"), (COULD_NOT, "")])
+def test_a_reading_without_all_conditions_never_overrules_an_answer_against_safety(
+    bench: Callable[..., Any], answer: FindingAnswer, speaks: str
+) -> None:
+    """A small current shows 0.05 Ω through one strand of a wire that is nearly torn: what the eye saw stays."""
+    key = "metal-joined-to-earth"
+    found = live_part(answered(earthed(bench, "0.05 Ω"), key, answer, note="looked at")).assessment
+    state = next(state for state in found.requirements if state.key == key)
+
+    assert state.comparison is not None
+    assert state.comparison.decision is LimitDecision.BELOW
+    assert (state.speaks, state.measured, state.contradicted) == (speaks, False, False)
+    assert state.sentence.endswith(f"Answered by eye: {answer.value}.")
+
+
+def test_a_voltage_in_one_state_never_overrules_that_metal_was_found_energised(bench: Callable[..., Any]) -> None:
+    made = bench().typed("AE", Quantity.VOLTAGE, STRAIGHT_OFF, "20.0 V")
+    found = live_part(answered(made.case, "extra-low-voltage", NOT_SEEN, note="a lamp glowed")).assessment
+    state = next(state for state in found.requirements if state.key == "extra-low-voltage")
+
+    assert state.comparison is not None
+    assert state.comparison.decision is LimitDecision.BELOW
+    assert (state.speaks, state.contradicted) == ("against", False)
 
 
 def test_a_linked_reading_is_compared_before_any_other(bench: Callable[..., Any]) -> None:
