@@ -113,6 +113,8 @@ def remarks(situation: Situation) -> tuple[str, ...]:
     territories = (situation.residence, situation.bought_in)
     if Territory.ELSEWHERE in territories:
         told.append(wording.sentence("proposal.remarks.elsewhere"))
+    if Territory.EU in territories:
+        told.append(wording.sentence("proposal.remarks.european_area"))
     if Territory.NORTHERN_IRELAND in territories:
         told.append(wording.sentence("proposal.remarks.northern_ireland"))
     if Territory.GREAT_BRITAIN in territories:

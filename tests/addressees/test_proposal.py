@@ -162,6 +162,7 @@ def test_remarks_say_the_order_and_what_no_profile_covers() -> None:
     assert all(told("order", one) for one in EVERY)
     assert told("elsewhere", situation(ELSEWHERE, EU))
     assert not told("elsewhere", situation(EU, EU))
+    assert told("european_area", situation(EU, NI))
     assert told("northern_ireland", situation(NI, NI))
     assert told("great_britain", situation(GB, GB))
     assert told("nobody_else", situation(UNKNOWN, UNKNOWN))
