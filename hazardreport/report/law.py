@@ -92,9 +92,9 @@ def _table(context: Context, states: list[ElementState], caption: str) -> Table:
     columns = (
         Column(title=sentence("report.law.element"), share=1.8),
         Column(title=sentence("report.law.clause"), share=2.7),
-        Column(title=sentence("report.law.said"), share=3.0),
+        Column(title=sentence("report.law.said"), share=2.9),
         Column(title=sentence("report.law.without"), share=2.2),
-        Column(title=sentence("report.law.place"), share=1.4),
+        Column(title=sentence("report.law.place"), share=1.6),
     )
     rows = tuple(
         Row(

@@ -134,7 +134,7 @@ def _file(context: Context, letter: Letter) -> Runs:
     if letter.revision:
         told = sentence("report_letters.log.revision", revision=letter.revision)
     else:
-        told = sentence("report_letters.log.no_revision")
+        told = sentence(f"report_letters.log.{'no_revision' if letter.kind.sent else 'came_in'}")
     if letter.file_sha256.strip():
         told += sentence("report_letters.log.hash", hash=letter.file_sha256[:FILE_HASH_SHOWN])
     kept = joined(_attachment(context, key) for key in letter.attachments)

@@ -152,8 +152,9 @@ def test_missing_text_says_what_is_asked(given: Given) -> None:
 def test_every_letter_stands_with_day_reference_and_what_was_sent(given: Given) -> None:
     shown = told(letters(given("eu-maker-notice"), 7))
     for expected in (
-        "letter-001: report, sent | 2026-11-16 | Lumora Craft Goods Ltd; belongs to: ",
+        "letter-001: report, sent | 2026-11-16 | Lumora Craft Goods Ltd; as the maker",
         "letter-002: receipt, came in | 2026-11-18",
+        "letter-005: report, sent | 2026-11-23 | not stated; as the US federal",
         "letter-004: comment of the maker, came in",
     ):
         assert any(text.startswith(expected) for text in shown), expected

@@ -13,6 +13,7 @@ from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.assess.assessment import assess
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
+from hazardreport.case.publication import published
 from hazardreport.case.stated import Standing, Stated
 from hazardreport.errors import UnknownReportPartError
 from hazardreport.report.build import report_document
@@ -166,3 +167,13 @@ def test_a_part_that_nothing_builds_is_refused(full: Case, full_assessment: Asse
         report_document(full, full_assessment, odd, created=CREATED)
     assert refused.value.parts == "horoscope"
     assert "first_page" in refused.value.known
+
+
+def test_a_publication_names_nobody_in_any_part(full: Case) -> None:
+    case = published(full, "ab12" * 16).case
+    assessment = assess(case)
+    for key in ("us-agency-harm", "eu-authority-record", "owner-notice"):
+        text = " ".join(told(built(case, assessment, key)))
+        for name in ("Marten", "Quay Street", "Orlan", "Ida Brehm", "43 years"):
+            assert name not in text
+        assert "Lumora" in text
