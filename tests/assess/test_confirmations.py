@@ -2,6 +2,7 @@
 
 import ast
 import re
+import string
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import fields, is_dataclass, replace
@@ -14,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import hazardreport
+from hazardreport import wording
 from hazardreport.addressees.profiles import profile
 from hazardreport.assess.assessment import assess, live_part, settled_part
 from hazardreport.assess.records import Assessment
@@ -210,6 +212,25 @@ def test_a_confirmation_that_does_not_count_is_a_problem(
     assert key in [problem.key for problem in after.problems if problem.kind == "confirmation"]
     assert after.confirmed == ()
     assert after.trace == live_part(case).assessment.trace
+
+
+def test_rows_that_fit_no_row_are_a_problem_that_says_which_and_why(case: Case) -> None:
+    key = ("iec-60479-1-2018", "table-1")
+    held = table_as_filed(*key)
+    rows = (held.rows[0], ("26.5", "1", "2", "3"), held.rows[1][:-1], held.rows[0])
+    after = live_part(edits.add_confirmation(case, replace(confirmation_of(key), rows=rows))).assessment
+    (problem,) = [problem for problem in after.problems if problem.kind == "confirmation"]
+
+    assert problem.key == "confirmation_rows"
+    told = sentence(f"problems.{problem.key}.what", **dict(problem.fields))
+    assert "2 (the table has no such row); 3 (not as many cells" in told
+    assert "4 (the same row a second time)" in told
+
+
+@pytest.mark.parametrize("key", [key for key in wording.keys("problems") if ".confirmation_" in key])
+def test_every_sentence_on_confirmations_is_filled_by_its_fields(key: str) -> None:
+    names = {"table", "name", "edition", "page", "cells", "count", "rows"}
+    assert {name for _, name, _, _ in string.Formatter().parse(wording.template(key)) if name} <= names
 
 
 def test_no_cache_of_sources_forgets_the_confirmations() -> None:
