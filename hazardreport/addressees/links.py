@@ -83,10 +83,13 @@ def field_state(case: Case, link: str, assessment: Assessment | None = None) -> 
 
     Links are "<record>.<field>" for records of the case; "pictures", "readings", "findings.dangerous",
     "findings.protection", "requirements", "scenarios", "conformity_marks", "letters.sent" for what comes in numbers;
-    "severity.established" and "risk.level" ask the assessment.
+    "severity.established" and "risk.level" ask the assessment. Marks of conformity that are not listed one by one may
+    be told in words, or that there are none: then "conformity_marks" stands as "unit.marks" does.
     """
     if link in _COMPUTED:
         return _COMPUTED[link](assessment)
+    if link == "conformity_marks" and not case.conformity_marks and case.unit.marks.answered:
+        return _stated(link, case.unit.marks)
     if link in _COUNTED:
         return _counted(case, link, _COUNTED[link](case))
     if link in _CLAIMS:

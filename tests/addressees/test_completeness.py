@@ -12,7 +12,7 @@ from hazardreport.assess.records import Assessment, LeastCurrent, PartSource
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.letter import Letter, LetterKind
-from hazardreport.case.stated import unknown
+from hazardreport.case.stated import unknown, value
 from hazardreport.case.upkeep import Kept, Knowing
 from hazardreport.severity.terms import BodyPath
 
@@ -262,3 +262,13 @@ def test_the_level_of_risk_says_how_well_its_table_is_known(cases: ModuleType) -
 def test_a_letter_that_came_in_is_not_one_that_was_sent(cases: ModuleType) -> None:
     case = replace(cases.full_case(), letters=(Letter(id="letter-001", kind=LetterKind.ANSWER),))
     assert field_state(case, "letters.sent").state is State.MISSING
+
+
+def test_marks_told_in_words_stand_for_a_list_of_them(cases: ModuleType) -> None:
+    case = cases.omitted(cases.full_case(), "conformity_marks")
+    assert field_state(case, "conformity_marks").state is State.MISSING
+    none = replace(case, unit=replace(case.unit, marks=unknown("no mark on plate, cord or box")))
+    assert field_state(none, "conformity_marks").state is State.ABSENT_WITH_REASON
+    assert "no mark on plate" in field_state(none, "conformity_marks").reason
+    told = replace(case, unit=replace(case.unit, marks=value("CE")))
+    assert field_state(told, "conformity_marks").text == "CE"

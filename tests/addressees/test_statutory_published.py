@@ -188,7 +188,7 @@ RECORD: Listed = {
         *("custody.units_examined", "custody.units_faulty"),
     },
     "3": {
-        *("requirements", "conformity_marks", "unit.marks"),
+        *("requirements", "conformity_marks"),
         *("unit.documents", "unit.standards_claimed", "unit.counterfeit"),
     },
     "4": {
