@@ -7,7 +7,7 @@ from enum import StrEnum
 from hazardreport import wording
 from hazardreport.addressees.asked import Element, Level, Need, Profile
 from hazardreport.addressees.completeness import ElementState, element_states
-from hazardreport.addressees.links import RECORDS, FieldState, State, field_state, gap_name
+from hazardreport.addressees.links import RECORDS, FieldState, State, count, field_state, gap_name
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.case.picture import Recognisable
@@ -65,7 +65,7 @@ class FormText:
     """Everything for one form.
 
     accepts   what the addressee accepts; size: what its rule says of the size of a report
-    withheld  sentences on pictures that are not to be attached
+    withheld  sentences on pictures: where to take them from, which are not to be attached
     """
 
     accepts: str
@@ -134,7 +134,7 @@ def _text(case: Case, profile: Profile, state: ElementState, assessment: Assessm
         return statement.text, _said("note.statement")
     if element.template:
         return _filled(case, element, state, assessment), ""
-    return "\n".join(_lines(state)), ""
+    return "\n".join(_lines(case, state)), ""
 
 
 def _names_allowed(case: Case, profile: Profile) -> bool:
@@ -142,17 +142,19 @@ def _names_allowed(case: Case, profile: Profile) -> bool:
     return not consent or field_state(case, consent).state is State.PRESENT
 
 
-def _lines(state: ElementState) -> tuple[str, ...]:
+def _lines(case: Case, state: ElementState) -> tuple[str, ...]:
     """A line for each field: its text, or why it is absent; of fields of which any will do, only those with a text."""
     present = tuple(field for field in state.fields if field.state is State.PRESENT)
     shown = present if present and state.element.need is Need.ANY else state.fields
-    return tuple(_line(field, alone=len(state.element.fields) == 1) for field in shown)
+    return tuple(_line(case, field, alone=len(state.element.fields) == 1) for field in shown)
 
 
-def _line(field: FieldState, alone: bool) -> str:
+def _line(case: Case, field: FieldState, alone: bool) -> str:
     label = "" if alone else _label(field.link)
     if field.state is State.PRESENT:
-        return _said("text.one", text=field.text) if alone else _said("text.labelled", label=label, text=field.text)
+        number = count(case, field.link)
+        text = _said(f"counted.{gap_name(field.link)}", count=number) if number else field.text
+        return _said("text.one", text=text) if alone else _said("text.labelled", label=label, text=text)
     if alone:
         return _said("text.only_reason", reason=field.reason)
     return _said("text.absent", label=label, reason=field.reason)
@@ -201,5 +203,7 @@ def _attachments(case: Case, profile: Profile) -> tuple[FormAttachment, ...]:
 
 def _withheld(case: Case) -> tuple[str, ...]:
     kinds = (("open", Recognisable.OPEN), ("shows_person", Recognisable.YES))
-    counts = ((key, sum(picture.recognisable is answer for picture in case.pictures)) for key, answer in kinds)
-    return tuple(_said(f"attachment.{key}", count=count) for key, count in counts if count)
+    numbers = {key: sum(picture.recognisable is answer for picture in case.pictures) for key, answer in kinds}
+    shown = len(case.pictures) > sum(numbers.values())
+    source = (_said("attachment.from_publication"),) if shown else ()
+    return (*source, *(_said(f"attachment.{key}", count=number) for key, number in numbers.items() if number))

@@ -140,9 +140,24 @@ def test_only_pictures_on_which_nobody_can_be_recognised_are_attached(cases: Mod
         (AttachmentKind.PICTURE, clear.file),
         (AttachmentKind.PACK, "WP-1.zip"),
     ]
-    assert "never the original" in text.attachments[1].note
-    assert len(text.withheld) == 2
-    assert all(sentence.endswith(": 1.") for sentence in text.withheld)
+    source, *left_out = text.withheld
+    assert "never the originals" in source
+    assert len(left_out) == 2
+    assert all(sentence.endswith(": 1.") for sentence in left_out)
+
+
+def test_without_a_picture_to_attach_nothing_is_said_of_where_to_take_it_from(cases: ModuleType) -> None:
+    assert form_text(replace(cases.full_case(), pictures=()), profile(AGENCY), None).withheld == ()
+    assert all("never" not in s for s in form_text(cases.full_case(), profile(AGENCY), None).withheld)
+
+
+def test_what_comes_in_numbers_is_counted_and_found_in_what_is_attached(cases: ModuleType) -> None:
+    text = form_text(cases.full_case(), profile("eu-authority-record"), cases.assessment())
+    for element in ("photographs", "measurements", "requirements", "scenarios", "marks_of_conformity"):
+        assert entry(text, element).text.startswith("1")
+        assert "attached" in entry(text, element).text
+    counted = {key.rpartition(".")[2] for key in wording.keys("form_text") if key.startswith("form_text.counted.")}
+    assert counted == {gap_name(link) for link in cases.COUNTED}
 
 
 def test_every_link_that_is_no_field_of_a_record_has_a_label_and_no_label_is_left_over(cases: ModuleType) -> None:
