@@ -3,7 +3,10 @@
 from hazardreport.addressees.asked import Clause, ClauseStatus
 from hazardreport.addressees.completeness import ElementState, State, element_states, gaps
 from hazardreport.addressees.profiles import Level
-from hazardreport.report.context import Context, clause_runs, clauses_paragraph, stated_runs
+from hazardreport.addressees.proposal import proposals
+from hazardreport.case.circumstances import Answer
+from hazardreport.case.situation import Territory
+from hazardreport.report.context import Context, answer_text, clause_runs, clauses_paragraph, stated_runs
 from hazardreport.report.document import (
     Block,
     Column,
@@ -35,6 +38,7 @@ def law(context: Context, number: int) -> Part:
         sections=(
             Section(title="", blocks=_opening(context)),
             *(_level(context, states, level) for level in Level if any(s.element.level is level for s in states)),
+            Section(title=sentence("report.law.belongs"), blocks=_belongs(context)),
             *_market_surveillance(context),
             Section(title=sentence("report.law.contacts"), blocks=_contacts(context)),
             Section(title=sentence("report.law.follow_up"), blocks=_follow_up(context)),
@@ -109,6 +113,28 @@ def _table(context: Context, states: list[ElementState], caption: str) -> Table:
         for state in states
     )
     return Table(caption=caption, columns=columns, rows=rows, note=sentence("report.law.read_note"))
+
+
+def _belongs(context: Context) -> tuple[Block, ...]:
+    """The answers that bring a report to an addressee, and the clauses by which they bring it to this one."""
+    situation = context.case.situation
+    territories = (("residence", situation.residence), ("bought_in", situation.bought_in))
+    rows = [
+        KeyValue(
+            label=sentence(f"report.law.{name}"),
+            runs=(sentence(f"report.territory.{territory.name.lower()}"),),
+            known=territory not in (Territory.OPEN, Territory.UNKNOWN),
+        )
+        for name, territory in territories
+    ]
+    online = situation.online
+    known = online in (Answer.YES, Answer.NO)
+    rows.append(KeyValue(label=sentence("report.law.online"), runs=(answer_text(online),), known=known))
+    found = next((one for one in proposals(situation) if one.profile == context.profile.key), None)
+    brought = clause_runs(found.clauses) if found is not None else ()
+    chosen = (sentence("report.law.chosen" if found is None else "report.law.no_clause"),)
+    rows.append(KeyValue(label=sentence("report.law.brought"), runs=brought or chosen, known=bool(brought)))
+    return (KeyValues(rows=tuple(rows)),)
 
 
 def _market_surveillance(context: Context) -> tuple[Section, ...]:

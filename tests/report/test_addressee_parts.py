@@ -112,6 +112,17 @@ def test_market_surveillance_is_told_to_european_addressees_alone(given: Given) 
     assert not speaks("au-consumer")
 
 
+def test_what_brings_the_report_to_its_addressee_is_told_or_that_it_was_chosen(given: Given) -> None:
+    def brought(key: str) -> str:
+        return next(text for text in told(law(given(key), 2)) if text.startswith("So it comes to this addressee by"))
+
+    assert "2014/35/EU, art. 6" in brought("eu-maker-notice")
+    assert "the submitter chose this addressee" in brought("us-agency-harm")
+    assert any(
+        text.startswith("The submitter lives in European Union") for text in told(law(given("eu-maker-notice"), 2))
+    )
+
+
 # --- text to enter ----------------------------------------------------------------------------------------------------
 
 ENTERED = [key for key in profile_keys() if "form_text" in profile(key).parts]

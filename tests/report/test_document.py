@@ -9,11 +9,12 @@ import pytest
 
 import hazardreport
 from hazardreport import wording
-from hazardreport.addressees.profiles import profile
+from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.assess.records import Assessment, Basis, RouteKind
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, FindingAnswer, FindingClaim, Grip, Occasion, ResidualCurrentDevice
 from hazardreport.case.custody import AnchorKind, ItemKind, StepEffect
+from hazardreport.case.letter import AttackedPoint, LetterKind
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import (
     EarthState,
@@ -26,6 +27,8 @@ from hazardreport.case.reading import (
     TrippingDevice,
     Waveform,
 )
+from hazardreport.case.scenario import Consumer, HarmGrade, Likelihood, ProbabilityBasis
+from hazardreport.case.situation import Territory
 from hazardreport.case.unit import Unit
 from hazardreport.case.upkeep import Excluded, Knowing
 from hazardreport.case.wiring import (
@@ -54,6 +57,8 @@ from hazardreport.report.document import (
 from hazardreport.report.key_numbers import headline_cell
 from hazardreport.report.measurements import headline_value, plate_values
 from hazardreport.resources_dir import RESOURCES
+from hazardreport.risk.records import ShiftKind
+from hazardreport.risk.requirements import BasisStatus, Group
 from hazardreport.severity.terms import BodyPath, LimitDecision, Operation, SignalWord, Skin
 
 CREATED = "2026-11-25T12:00:00+00:00"
@@ -266,9 +271,20 @@ ENUMS = {
     "item_kind": ItemKind,
     "step_effect": StepEffect,
     "anchor_kind": AnchorKind,
+    "territory": Territory,
     "report_circumstances.occasion": Occasion,
     "report_circumstances.knowing": Knowing,
     "report_circumstances.excluded": Excluded,
+    "report_requirements.group": Group,
+    "report_requirements.status": BasisStatus,
+    "report_risk.consumer": Consumer,
+    "report_risk.basis": ProbabilityBasis,
+    "report_risk.harm": HarmGrade,
+    "report_risk.likelihood": Likelihood,
+    "report_risk.sensitivity": ShiftKind,
+    "report_letters.kind": LetterKind,
+    "report_letters.point": AttackedPoint,
+    "report_notice.found": SignalWord,
 }
 
 
@@ -282,7 +298,7 @@ def test_every_member_of_every_enumeration_has_its_words(table: str) -> None:
 def test_every_field_of_the_unit_and_every_part_has_its_words() -> None:
     for field in fields(Unit):
         assert wording.template(f"report.unit_fields.{field.name}")
-    for key in profile("us-agency-harm").parts:
+    for key in {key for one in profile_keys() for key in profile(one).parts}:
         assert wording.template(f"report.parts.{key}")
 
 
