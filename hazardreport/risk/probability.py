@@ -108,12 +108,14 @@ def spoken(value: Fraction) -> str:
     exact = f"{_grouped(value.numerator)}/{_grouped(value.denominator)}"
     if value.numerator == 1 and len(str(value.denominator)) <= EXACT_DIGITS:
         return exact
+    short = len(str(value.denominator)) <= EXACT_DIGITS
+    if value > Fraction(1, 2):
+        return exact if short else wording.sentence("risk.spoken.above")
     if value > Fraction(1, 10) and len(str(value.denominator)) <= 3:
         return exact
     if 1 / value > 10**EXACT_DIGITS:
         return wording.sentence("risk.spoken.below", times=_grouped(10**EXACT_DIGITS))
     about = wording.sentence("risk.spoken.about", times=times(1 / value))
-    short = len(str(value.denominator)) <= EXACT_DIGITS
     return wording.sentence("risk.spoken.both", exact=exact, about=about) if short else about
 
 

@@ -9,10 +9,10 @@ from math import prod
 
 from hazardreport.case.scenario import ProbabilityBasis, Scenario
 from hazardreport.errors import ProbabilityRefusedError
-from hazardreport.quantity.trace import Status
+from hazardreport.quantity.trace import Source, Status
 from hazardreport.risk.level import SEVERITIES, LevelCell, bands, risk_level
 from hazardreport.risk.marking import marked
-from hazardreport.risk.probability import printed, probability, spoken, times
+from hazardreport.risk.probability import NO_BREAK_SPACE, printed, probability, spoken, times
 from hazardreport.risk.records import RiskLevel, ScenarioResult, Shift, ShiftKind, StepShift
 from hazardreport.standards.active import cached_by_confirmations
 from hazardreport.wording import sentence
@@ -78,7 +78,7 @@ def scenario_result(scenario: Scenario) -> ScenarioResult:
         robust=not any(shift.changes for shift in shifts),
         source=cell.source,
         sentence=_sentence(overall, scenario.severity, cell, judged),
-        sensitivity=_sensitivity(cell, shifts, fall, rise, step_shifts, len(known)),
+        sensitivity=_sensitivity(cell, scenario.severity, shifts, fall, rise, step_shifts, len(known)),
     )
 
 
@@ -151,7 +151,7 @@ def _sentence(overall: Fraction, severity: int, cell: LevelCell, judged: tuple[i
     level = marked(sentence("risk.result.risk", level=level_word(cell.level)), cell.source)
     parts = [
         sentence("risk.result.level", overall=spoken(overall), band=cell.band, severity=severity, level=level),
-        sentence("risk.result.boundary") if cell.on_boundary else "",
+        sentence(f"risk.result.{_edge(cell)}") if cell.on_boundary else "",
     ]
     if judged:
         key = "risk.result.judged_one" if len(judged) == 1 else "risk.result.judged_many"
@@ -159,8 +159,14 @@ def _sentence(overall: Fraction, severity: int, cell: LevelCell, judged: tuple[i
     return " ".join(part for part in parts if part)
 
 
+def _edge(cell: LevelCell) -> str:
+    """Which edge the probability lies on: only the lowest one is in no band by the letter."""
+    return "lowest_boundary" if cell.number == len(bands()) - 1 else "boundary"
+
+
 def _sensitivity(
     cell: LevelCell,
+    severity: int,
     shifts: tuple[Shift, ...],
     fall: _NextLevel | None,
     rise: _NextLevel | None,
@@ -185,9 +191,19 @@ def _sensitivity(
         parts.append(_movement("rises", rise))
         if rise is not None:
             parts.append(_rising([shift for shift in step_shifts if shift.up], steps))
-    if any(source.status is not Status.CONFIRMED for source in (cell.source, *(shift.source for shift in shifts))):
+    told_of = (*(shift.source for shift in shifts), *_walked(cell, severity, fall, rise))
+    if any(source.status not in (Status.CONFIRMED, Status.CHOICE) for source in told_of):
         parts.append(sentence("risk.sensitivity.memory"))
     return " ".join(parts)
+
+
+def _walked(cell: LevelCell, severity: int, fall: _NextLevel | None, rise: _NextLevel | None) -> Iterator[Source]:
+    """Sources of the cells of one severity that are told of, from the band where the level rises to where it falls."""
+    held = bands()
+    last = cell.number + fall[0] if fall else len(held) - 1
+    first = cell.number if cell.level is RiskLevel.SERIOUS else cell.number - rise[0] if rise else 0
+    for band in held[first : last + 1]:
+        yield band.sources[severity - 1]
 
 
 def _movement(verb: str, change: _NextLevel | None) -> str:
@@ -202,7 +218,7 @@ def _falling(factor: Fraction) -> str:
     """By how much any one step alone would lower the level."""
     if factor < SMALL:
         return sentence("risk.sensitivity.falls_small")
-    return sentence("risk.sensitivity.falls_step", factor=times(factor))
+    return sentence("risk.sensitivity.falls_step", factor=_told(factor))
 
 
 def _rising(able: list[StepShift], steps: int) -> str:
@@ -214,7 +230,14 @@ def _rising(able: list[StepShift], steps: int) -> str:
     if factor < SMALL:
         return sentence("risk.sensitivity.steps_rise_small", steps=numbers)
     key = "all" if len(able) == steps else "one" if len(able) == 1 else "many"
-    return sentence(f"risk.sensitivity.steps_rise_{key}", steps=numbers, factor=times(factor))
+    return sentence(f"risk.sensitivity.steps_rise_{key}", steps=numbers, factor=_told(factor))
+
+
+def _told(factor: Fraction) -> str:
+    """A factor to three digits; rounded ones are told as such, since a threshold hangs on them."""
+    text = times(factor)
+    exact = Fraction(text.replace(NO_BREAK_SPACE, "")) == factor
+    return text if exact else sentence("risk.sensitivity.about", factor=text)
 
 
 def joined(words: Sequence[str], last: str = "and") -> str:

@@ -35,7 +35,7 @@ def test_all_other_cells_say_that_they_are_from_memory() -> None:
 
 
 def test_the_table_holds_eight_bands_by_four_severities() -> None:
-    """That shape is confirmed by a restatement; the counts of the levels are those of the table as remembered."""
+    """That shape is told by a restatement; the counts of the levels are those of the table as remembered."""
     levels = [level for band in bands() for level in band.levels]
 
     assert [len(band.levels) for band in bands()] == [4] * 8

@@ -151,6 +151,8 @@ def _read_or_refused(text: str) -> bool:
         (Fraction(1, 500), "1/500"),
         (Fraction(1, 1_000_000), "1/1 000 000"),
         (Fraction(9, 10), "9/10"),
+        (Fraction(999, 1_000), "999/1 000"),
+        (Fraction(10**17 - 1, 10**17), "more than 1 in 2"),
         (Fraction(27, 160_000), "27/160 000 (about 1 in 5 930)"),
         (Fraction(3, 80_000), "3/80 000 (about 1 in 26 700)"),
         (Fraction(2, 5) ** 10, "1 024/9 765 625 (about 1 in 9 540)"),

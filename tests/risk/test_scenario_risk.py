@@ -8,10 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hazardreport.case.scenario import ProbabilityBasis, Scenario, ScenarioStep
-from hazardreport.risk.level import SEVERITIES, risk_level
+from hazardreport.risk.level import SEVERITIES, TABLE, risk_level
 from hazardreport.risk.probability import printed
 from hazardreport.risk.records import RiskLevel, ScenarioResult, ShiftKind
 from hazardreport.risk.scenario_risk import STEPS_AT_MOST, joined, scenario_result
+from hazardreport.standards.active import Active, counting
+from hazardreport.standards.tables import table
 
 STEPS = st.lists(
     st.fractions(min_value=0, max_value=1, max_denominator=5000).filter(bool) | st.sampled_from([Fraction(1, 10)]),
@@ -92,12 +94,47 @@ def test_no_step_can_raise_a_level_where_all_are_certain_or_nearly() -> None:
 
 
 def test_on_the_edge_of_a_band_it_is_said() -> None:
+    assert "exactly on the edge of a band and is counted in the band below" in result(4, "1/10").sentence
+    assert "edge" not in result(4, "1/9").sentence
     found = result(4, "1/1000000")
 
     assert found.on_boundary
-    assert "exactly on the edge" in found.sentence
+    assert "exactly on the lowest edge of the table and is in no band by the letter" in found.sentence
+    assert "by our choice" in found.sentence
     assert found.step_shifts[-1].factor == "1"
     assert "A small rise of step 1 is enough" in found.sensitivity
+
+
+@pytest.mark.parametrize(
+    ("steps", "severity", "told"),
+    [
+        (("1/4", "3/8", "1/8", "1/10"), 4, "at least about 11.7 times less probable"),
+        (("7/8", "3/10"), 1, "more than about 1.9 times as probable"),
+        (("1/50", "1/10"), 1, "more than 5 times as probable"),
+        (("1/500",), 4, "at least 20 times less probable"),
+    ],
+)
+def test_a_rounded_factor_is_told_as_rounded_since_a_threshold_hangs_on_it(
+    steps: tuple[str, ...], severity: int, told: str
+) -> None:
+    """375/32, 200/105, 5 and 20: at 11.7 times less probable the level would not yet fall."""
+    assert told in result(severity, *steps).sensitivity
+
+
+def test_the_sensitivity_rests_on_every_cell_that_it_tells_of() -> None:
+    """The fall told of two bands lower rests on that cell; with all others confirmed it is still from memory."""
+    held = table(*TABLE)
+    near = {number for number, row in enumerate(held.rows) if row[0] in ("> 1/100", "> 1/1 000", "> 1/10 000")}
+    known = frozenset((number, f"severity_{severity}") for number in near for severity in SEVERITIES)
+    further = known | {(5, "severity_4")}
+
+    for confirmed, memory in ((known, True), (further, False)):
+        active = Active(tables={TABLE: replace(held, confirmed=confirmed)})
+        with counting(active):
+            found = result(4, "1/500")
+        assert (found.robust, found.falls_after) == (True, 2)
+        assert ("from memory" in found.sensitivity) is memory
+        assert "from memory" not in found.sentence
 
 
 def test_judgements_are_told_and_those_without_reason_counted() -> None:
