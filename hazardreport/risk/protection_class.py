@@ -24,6 +24,10 @@ NO_EARTH = ("0", "II", "III")
 BRITISH = frozenset({Territory.GREAT_BRITAIN, Territory.NORTHERN_IRELAND})
 EUROPEAN = BRITISH | {Territory.EU}
 NOT_SAID = frozenset({Territory.OPEN, Territory.UNKNOWN})
+_STATED = re.compile(
+    r"(?P<class>class\s+)?(?P<name>0I|0|III|II|I)(?:\s*[(;:,](?!\d).*|(?P<words>\s+(?!or\b|and\b|to\b|[-/&+\u2013]).*))?",
+    re.IGNORECASE | re.DOTALL,
+)
 OF_CLASSES = Source(key="iec-61140", place="classes 0, I, II and III", status=Status.CONFIRMED)
 OF_INFERENCE = Source(key="own-choices", place="class of protection", status=Status.CHOICE)
 OF_DEFECT = Source(key="16-cfr-1115", place="1115.4(a)", status=Status.CONFIRMED)
@@ -78,11 +82,16 @@ class ClassReasoning:
 
 
 def stated_class(stated: Stated) -> str:
-    """The class that the plate is said to name: "0", "0I", "I", "II" or "III"; "" if it names none."""
+    """The class that the plate is said to name: "0", "0I", "I", "II" or "III"; "" if it names none, or several.
+
+    A lone "I" or "0" that words follow may be the beginning of a sentence or a number, and names none.
+    """
     if stated.standing is not Standing.VALUE:
         return ""
-    named = re.match(r"(?:class\s+)?(0I|0|III|II|I)\b", stated.text.strip(), re.IGNORECASE)
-    return named[1].upper() if named else ""
+    named = _STATED.fullmatch(stated.text.strip())
+    if named is None or (named["words"] and not named["class"] and named["name"].upper() in ("0", "I")):
+        return ""
+    return named["name"].upper()
 
 
 def reasoned_class(case: Case) -> ClassReasoning:
@@ -257,10 +266,13 @@ def _sentence(
         key = "interrupted" if interrupted else "evident" if built else "marked"
         return wording.sentence(f"protection_class.sentence.{key}", **{"class": evident})
     if neither:
-        name = "neither_europe" if territories(case) & EUROPEAN else "neither"
+        in_europe = bool(territories(case) & EUROPEAN)
+        name = "neither_but_low_voltage" if "III" in fits else "neither_europe" if in_europe else "neither"
         return wording.sentence(f"protection_class.sentence.{name}")
     if not any(_tells(reason) for reason in reasons):
         return wording.sentence("protection_class.sentence.open")
+    if len(fits) == 1:
+        return wording.sentence("protection_class.sentence.only", classes=_listed(fits))
     return wording.sentence("protection_class.sentence.several", classes=_listed(fits))
 
 

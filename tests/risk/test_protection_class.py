@@ -140,6 +140,25 @@ def test_two_wires_touchable_metal_and_no_double_square_leave_the_class_open() -
     assert Status.CHOICE in {source.status for source in found.sources}
 
 
+@pytest.mark.parametrize("volts", [None, 12.0])
+@pytest.mark.parametrize("bought", [Territory.EU, Territory.GREAT_BRITAIN, Territory.OPEN])
+def test_class_0_is_not_said_to_remain_while_class_iii_is_not_excluded(volts: float | None, bought: Territory) -> None:
+    told = case(cores=2, volts=volts, touchable_metal=SEEN, double_square=NOT_SEEN, bought=bought)
+    found = reasoned_class(told)
+
+    assert (found.neither, found.fits) == (True, ("0", "III"))
+    assert "class 0" not in found.sentence.casefold()
+    assert "Class III" in found.sentence
+    assert "not excluded" in found.sentence
+
+
+def test_one_class_left_without_a_mark_is_not_called_evident() -> None:
+    found = reasoned_class(case(cores=2, touchable_metal=NOT_SEEN, double_square=NOT_SEEN))
+
+    assert (found.evident, found.fits) == ("", ("0",))
+    assert found.sentence.startswith("Only class 0 fits what was seen, and no mark names it")
+
+
 @pytest.mark.parametrize(
     "told",
     [
@@ -207,6 +226,14 @@ def test_the_third_pin_of_a_british_plug_tells_nothing(territory: Territory) -> 
         (value("0"), "0"),
         (value("0i"), "0I"),
         (value("II (double square)"), "II"),
+        (value("II, double square"), "II"),
+        (value("class I with earth pin"), "I"),
+        (value("II double square"), "II"),
+        (value("I could not read the plate"), ""),
+        (value("I or II"), ""),
+        (value("class I/II"), ""),
+        (value("0.75 mm"), ""),
+        (value("0 V"), ""),
         (value("IP 44"), ""),
         (value("first class"), ""),
         (value("IV"), ""),
