@@ -15,6 +15,7 @@ from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import LoadKind, Quantity, Reading, SwitchPosition, Temperature, Waveform
 from hazardreport.case.stated import Standing
 from hazardreport.case.unit_state import UnitState
+from hazardreport.case.wiring import Supply
 from hazardreport.errors import OutsideTableError, TextNotUnderstoodError, UnitMismatchError
 from hazardreport.quantity.measured import Measured
 from hazardreport.quantity.trace import Source
@@ -276,9 +277,12 @@ def accessible_voltage(
 ) -> LimitComparison | None:
     """Crest of the voltage from the touchable part to earth, of a sine, against the limit of extra-low voltage.
 
-    Of the linked readings, else of all that match, the highest decides; None if no reading matches. Above the limit the
-    part may still not count as live, if its current is small.
+    Of the linked readings, else of all that match, the highest decides; None if no reading matches, or if the supply is
+    direct current, which has no such crest. Above the limit the part may still not count as live, if its current is
+    small.
     """
+    if case.wiring.supply is Supply.DIRECT_CURRENT:
+        return None
     matching = [
         result
         for reading, result in zip(case.readings, results, strict=True)

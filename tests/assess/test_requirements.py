@@ -17,7 +17,7 @@ from hazardreport.case.requirement import RequirementAnswer
 from hazardreport.case.situation import Situation, Territory
 from hazardreport.case.stated import value
 from hazardreport.case.unit import Unit
-from hazardreport.case.wiring import Filter, Plug, ProtectiveEarth
+from hazardreport.case.wiring import Filter, Plug, ProtectiveEarth, Supply
 from hazardreport.readings.answers import INSULATION_TESTER
 from hazardreport.readings.checks import EARTH_TESTER
 from hazardreport.risk.requirements import Kind, Meaning, Requirement, requirements
@@ -377,6 +377,16 @@ def test_the_crest_of_a_voltage_is_held_against_extra_low_voltage(
     crest = found.number(state.comparison.number)
     assert crest.inputs == ("reading.reading-001",)
     assert crest.measured.value == pytest.approx(2**0.5 * float(typed.split()[0]))
+
+
+def test_a_direct_voltage_is_not_held_against_the_crest_of_a_sine(bench: Callable[..., Any]) -> None:
+    """35 V d.c. lies below 42.4 V; as the effective value of a sine its crest would be 49.5 V."""
+    made = bench(supply=Supply.DIRECT_CURRENT, nominal_voltage=48.0).typed("AE", Quantity.VOLTAGE, REVERSED_OFF, "35 V")
+    state = states(answered(made.case, "extra-low-voltage", SEEN, note="read by a qualified person"))[
+        "extra-low-voltage"
+    ]
+
+    assert (state.comparison, state.contradicted) == (None, False)
 
 
 def test_extra_low_voltage_in_both_positions_at_working_temperature_speaks_for_safety(
