@@ -280,9 +280,13 @@ class CaseActions(QObject):
             return
         authors = dict.fromkeys(revision.author for revision in read.chain.revisions if revision.author)
         wish = ErasingDialog(session.case, tuple(authors), sealing.now()[:10], self._window).ask()
+        before = session.revision
         if wish is None or not session.erase(wish):
             return
-        self._desk.notices.note("window.erasing.done", revision=session.revision)
+        if session.revision == before:
+            self._desk.notices.note("window.erasing.nothing_found")
+        else:
+            self._desk.notices.note("window.erasing.done", revision=session.revision)
         left = places_with(session.case, (*wish.words, *wish.authors))
         if left:
             self._desk.notices.note("window.erasing.still_there", places=", ".join(left))

@@ -183,6 +183,7 @@ def _add_log_commands(add: Callable[..., _Parser]) -> None:
     )
     sub.add_argument("--name", action="append", default=[], metavar="NAME", help=text("cli.erase.name"))
     sub.add_argument("--picture", action="append", default=[], metavar="ID", help=text("cli.erase.picture"))
+    sub.add_argument("--attachment", action="append", default=[], metavar="ID", help=text("cli.erase.attachment"))
     sub.add_argument("--recognisable", action="store_true", help=text("cli.erase.recognisable"))
 
 

@@ -9,6 +9,12 @@ if TYPE_CHECKING:
     from hazardreport.review.chain import Chain
 
 
+def tell_strays(chain: "Chain", terminal: Terminal) -> None:
+    """How many texts no line of the log names, if there are any: no fault, but what they say is still there to read."""
+    if chain.strays:
+        terminal.say(wording.sentence("cli.verify.strays", count=chain.strays))
+
+
 def tell_anchors(chain: "Chain", terminal: Terminal) -> None:
     """Which revisions are said to be in somebody else's hands; without any, how little a whole chain proves."""
     if not chain.revisions:

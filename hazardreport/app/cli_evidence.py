@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from hazardreport import wording
-from hazardreport.app.cli_anchors import tell_anchors
+from hazardreport.app.cli_anchors import tell_anchors, tell_strays
 from hazardreport.app.cli_commands import refuse_to_write_into, told
 from hazardreport.app.cli_publication import pack_for_publication
 from hazardreport.app.terminal import Terminal
@@ -64,6 +64,7 @@ def _verify_folder(folder: Path, terminal: Terminal) -> ExitCode:
     found = check_folder(folder)
     _tell_files([(file.state.name, file.state.value, file.path) for file in found.files], terminal)
     _tell_problems(found.problems, terminal)
+    tell_strays(found.chain, terminal)
     if found.whole:
         key = "cli.verify.whole_one" if len(found.files) == 1 else "cli.verify.whole"
         terminal.say(wording.sentence(key, count=len(found.files)))
@@ -83,6 +84,7 @@ def _verify_pack(path: Path, terminal: Terminal) -> ExitCode:
     states = [(file.state.name, file.state.value, file.path) for file in found.files]
     _tell_files(states, terminal)
     _tell_problems(found.problems, terminal)
+    tell_strays(found.chain, terminal)
     if found.container:
         terminal.say(wording.sentence("cli.verify.container", file=path))
         terminal.say(listing(found.container))

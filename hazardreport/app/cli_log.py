@@ -1,7 +1,6 @@
 """The commands about who changed what: log, anchor, erase."""
 
 import argparse
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -111,7 +110,7 @@ def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     from hazardreport.storage.erasing import erase as erased
     from hazardreport.storage.revision import Signature
 
-    if not (options.person or options.name or options.picture or options.recognisable):
+    if not (options.person or options.name or options.picture or options.attachment or options.recognisable):
         raise UsageError(message=wording.sentence("cli.erase.nothing_asked"), command="hazardreport erase")
     with for_writing(options.case, terminal) as opened:
         case = opened.case
@@ -120,13 +119,14 @@ def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         wish = Wish(
             persons=frozenset(Person(name) for name in options.person),
             pictures=pictures,
+            attachments=frozenset(options.attachment),
             authors=frozenset(options.name),
             words=tuple(options.name),
             reason=reason,
         )
         saved = erased(case, options.case, wish, Signature(author=terminal.author, time=terminal.now()))
     left = places_with(saved, options.name)
-    nothing = not _chain(options.case).revisions[-1].erased and replace(saved, revision=case.revision) == case
+    nothing = saved.revision == case.revision
     if nothing and not left:
         terminal.warn(wording.sentence("cli.erase.nothing_found"))
         return ExitCode.INCOMPLETE_OR_CHANGED

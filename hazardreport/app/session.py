@@ -243,7 +243,8 @@ class Session(QObject):
     def erase(self, wish: "Wish") -> bool:
         """Erase for good, as a revision; nothing of before can be undone. False if that was refused, with a notice.
 
-        Copies that the window kept elsewhere, because the folder could not be written, go too.
+        Nothing of the wish anywhere: then there is no new revision, and everything stays as it was. Otherwise copies
+        that the window kept elsewhere, because the folder could not be written, go too.
         """
         if self.folder is None or self.read_only or not self.save():
             return False
@@ -255,6 +256,8 @@ class Session(QObject):
         except (HazardReportError, OSError) as error:
             self._notices.tell(not_saved(error))
             return False
+        if saved.revision == self.case.revision:
+            return True
         self.stack.clear()
         if self._kept_at is not None:
             shutil.rmtree(self._kept_at, ignore_errors=True)

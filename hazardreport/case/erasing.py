@@ -26,38 +26,43 @@ def without_person(case: Case, persons: frozenset[Person], reason: str) -> Case:
     return cleared
 
 
+_OF_PICTURES = frozenset(("picture", "pictures", "still"))
+_OF_ATTACHMENTS = frozenset(("attachment", "attachments"))
+"""Fields of any record that hold ids of pictures, and of attachments."""
+
+
 def without_picture(case: Case, ids: frozenset[str]) -> Case:
     """The case without pictures that must not be kept, and without what points to them."""
-    kept = tuple(picture for picture in case.pictures if picture.id not in ids)
-    return replace(
-        case,
-        pictures=kept,
-        readings=tuple(replace(one, picture="") if one.picture in ids else one for one in case.readings),
-        findings=tuple(replace(one, pictures=_others(one.pictures, ids)) for one in case.findings),
-        items=tuple(replace(one, pictures=_others(one.pictures, ids)) for one in case.items),
-        steps=tuple(replace(one, pictures=_others(one.pictures, ids)) for one in case.steps),
-        transfers=tuple(replace(one, picture="") if one.picture in ids else one for one in case.transfers),
-        attachments=tuple(replace(one, still="") if one.still in ids else one for one in case.attachments),
-        unit=_without_links(case.unit, ids),
-        household=_without_links(case.household, ids),
-        occurrence=_without_links(case.occurrence, ids),
-        submitter=_without_links(case.submitter, ids),
-        custody=_without_links(case.custody, ids),
-    )
+    kept = replace(case, pictures=tuple(picture for picture in case.pictures if picture.id not in ids))
+    unlinked: Case = _without_links(kept, _OF_PICTURES, ids)
+    return unlinked
 
 
-def _others(ids: tuple[str, ...], gone: frozenset[str]) -> tuple[str, ...]:
-    return tuple(one for one in ids if one not in gone)
+def without_attachment(case: Case, ids: frozenset[str]) -> Case:
+    """The case without attachments that must not be kept, and without what points to them."""
+    kept = replace(case, attachments=tuple(one for one in case.attachments if one.id not in ids))
+    unlinked: Case = _without_links(kept, _OF_ATTACHMENTS, ids)
+    return unlinked
 
 
-def _without_links(record: Any, ids: frozenset[str]) -> Any:
-    """The record with its `Stated` fields no longer pointing to a picture that is gone."""
-    changed = {
-        field.name: replace(stated, picture="")
-        for field in fields(record)
-        if isinstance(stated := getattr(record, field.name), Stated) and stated.picture in ids
-    }
+def _without_links(record: Any, names: frozenset[str], ids: frozenset[str]) -> Any:
+    """The record, and all records in it, whose fields of these names no longer hold one of the ids."""
+    changed: dict[str, object] = {}
+    for field in fields(record):
+        before = getattr(record, field.name)
+        after = _unlinked(before, names, ids, is_link=field.name in names)
+        if after != before:
+            changed[field.name] = after
     return replace(record, **changed) if changed else record
+
+
+def _unlinked(value: Any, names: frozenset[str], ids: frozenset[str], *, is_link: bool) -> Any:
+    if isinstance(value, str):
+        return "" if is_link and value in ids else value
+    if isinstance(value, tuple):
+        kept = (one for one in value if not (is_link and isinstance(one, str) and one in ids))
+        return tuple(_unlinked(one, names, ids, is_link=False) for one in kept)
+    return _without_links(value, names, ids) if is_dataclass(value) else value
 
 
 def _cleared(record: Any, place: str, persons: frozenset[Person], reason: str) -> Any:

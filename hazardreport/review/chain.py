@@ -72,11 +72,13 @@ class Chain:
     """The log of a case as it was found; `problems` are errors that were not raised.
 
     published_from  hash of the line that a publication was derived from, "" for a case itself
+    strays          how many texts of values.jsonl no line of a sound log names: they are of a log that was restarted
     """
 
     revisions: tuple[Revision, ...] = ()
     anchors: tuple[Anchored, ...] = ()
     published_from: str = ""
+    strays: int = 0
     problems: tuple[HazardReportError, ...] = ()
 
     @property
@@ -116,7 +118,8 @@ def check_chain(case_bytes: bytes, log_bytes: bytes | None, values_bytes: bytes 
     if back := erased_in(log) & texts.keys():
         told = [fault(sha256[:8], "value_erased") for sha256 in sorted(back)]
         problems.append(_told(ValuesDamagedError, names[layout.VALUES], told))
-    missing = _missing(log, texts)
+    named = _named(log)
+    missing = len(named - texts.keys() - erased_in(log))
     if missing:
         problems.append(ValuesMissingError(path=names[layout.VALUES], count=missing))
     if case is not None:
@@ -131,6 +134,7 @@ def check_chain(case_bytes: bytes, log_bytes: bytes | None, values_bytes: bytes 
         revisions=tuple(_revision(line, sha256, texts) for line, sha256 in zip(log.lines, log.hashes, strict=True)),
         anchors=anchors,
         published_from=case.published_from if case is not None else "",
+        strays=0 if log.faults else len(texts.keys() - named),
         problems=tuple(problems),
     )
 
@@ -139,14 +143,13 @@ def _told(kind: type[LogDamagedError | ValuesDamagedError], path: str, faults: t
     return kind(path=path, count=len(faults), listing=listing(faults))
 
 
-def _missing(log: Log, texts: Mapping[str, str]) -> int:
-    """Hashes in the log without text, and not said to be erased."""
-    erased = erased_in(log)
+def _named(log: Log) -> set[str]:
+    """Hashes in the log that stand for texts."""
     named = {hash_in(line.author) for line in log.lines} - {""}
     for line in log.lines:
         for change in line.changes:
             named.update(hashes_in(change.value))
-    return len(named - texts.keys() - erased)
+    return named
 
 
 def _disagreement(

@@ -21,7 +21,7 @@ def begun(folder: Path) -> frozenset[str]:
     with contextlib.suppress(CouldNotReadError, ValueError, RecursionError):
         if (folder / MARKER).exists():
             found = json.loads(files.read(folder / MARKER))
-            return frozenset(one for one in found if isinstance(one, str) and _is_evidence(one))
+            return frozenset(one for one in found if isinstance(one, str) and is_evidence(one))
     return frozenset()
 
 
@@ -40,7 +40,8 @@ def finish(folder: Path, listed: Collection[str]) -> bool:
     return saved
 
 
-def _is_evidence(path: str) -> bool:
+def is_evidence(path: str) -> bool:
+    """Whether a path names a file right in the folder of pictures or of attachments, and nothing elsewhere."""
     place, _, name = path.partition("/")
     is_plain = name not in ("", ".", "..") and not set(name) & set("/\\\0")
     return is_plain and place in (layout.PICTURES, layout.ATTACHMENTS)

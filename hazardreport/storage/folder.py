@@ -9,6 +9,7 @@ from pathlib import Path
 
 from hazardreport.case.case import Case
 from hazardreport.errors import (
+    CaseInvalidError,
     CaseOpenElsewhereError,
     CaseReadOnlyError,
     CouldNotReadError,
@@ -16,6 +17,7 @@ from hazardreport.errors import (
     FolderNotEmptyError,
     HazardReportError,
     JournalDamagedError,
+    NewerCaseFormatError,
     NewerCaseReadOnlyError,
     NoCaseError,
 )
@@ -30,7 +32,7 @@ from hazardreport.storage.condition import (
     saved_record,
     with_unsaved_work,
 )
-from hazardreport.storage.journal import clear_journal, overtaken
+from hazardreport.storage.journal import clear_journal, is_no_news, overtaken
 from hazardreport.storage.lock import CaseLock, acquire, elsewhere
 from hazardreport.storage.manifest import Counting, counting, evidence_files, read_manifest, steady
 from hazardreport.storage.saving import finish_interrupted_save, save_case
@@ -122,7 +124,8 @@ def _finish_erasing(folder: Path, count: Counting, case: Case) -> None:
 def _clear_leftovers(folder: Path, count: Counting, case: Case, problems: list[HazardReportError]) -> None:
     """Half-written files of a process that died are gone, and files that it took in but never put into any record.
 
-    Only the first to open the folder may do this; after a journal that cannot be read nothing is thrown away.
+    So is a journal that says what is saved, where all that is saved is sound. Only the first to open the folder may do
+    this; after a journal that cannot be read nothing is thrown away.
     """
     with contextlib.suppress(OSError, CouldNotReadError, CouldNotWriteError):
         _finish_erasing(folder, count, case)
@@ -133,6 +136,9 @@ def _clear_leftovers(folder: Path, count: Counting, case: Case, problems: list[H
             files.unlink(part)
     if any(isinstance(problem, JournalDamagedError) for problem in problems):
         return
+    with contextlib.suppress(CaseInvalidError, CouldNotReadError, CouldNotWriteError, NewerCaseFormatError):
+        if count.complete and not problems and is_no_news(folder, case):
+            clear_journal(folder)
     try:
         manifest = read_manifest(count.manifest)
     except CouldNotReadError:

@@ -5,6 +5,7 @@ as old. Write it after every edit; when edits came while a save was under way, w
 """
 
 import contextlib
+from dataclasses import replace
 from pathlib import Path
 
 from hazardreport.case.case import Case
@@ -49,6 +50,21 @@ def overtaken(folder: Path) -> bool:
     with contextlib.suppress(CaseInvalidError, CouldNotReadError, NewerCaseFormatError):
         return (folder / layout.JOURNAL).exists() and journalled_case(folder) is None
     return False
+
+
+def is_no_news(folder: Path, case: Case) -> bool:
+    """Whether there is a journal and, whatever it goes on from, it holds this very case: nothing is lost with it.
+
+    Raises
+    ------
+    CaseInvalidError, CouldNotReadError, NewerCaseFormatError
+        If it cannot be read.
+    """
+    path = folder / layout.JOURNAL
+    if not path.exists():
+        return False
+    held = document_from_bytes(files.read(path), str(path), ("goes_on_from",))[0]
+    return replace(held, revision=case.revision) == case
 
 
 def clear_journal(folder: Path) -> None:

@@ -205,8 +205,33 @@ def test_what_is_not_there_is_told_as_such(answered: Answered, tmp_path: Path) -
         assert "There is no file or folder" in answered(command, str(tmp_path / "nowhere")).err
 
 
+def test_an_attachment_is_erased_file_and_all(answered: Answered, case: Path, tmp_path: Path) -> None:
+    for name in ("letter.txt", "invoice.txt"):
+        (tmp_path / name).write_bytes(b"to Quillfeather: " + name.encode())
+        assert answered("attach", str(case), str(tmp_path / name)).code == 0
+    first, second = (one.id for one in open_case(case, for_writing=False).case.attachments)
+    assert answered("erase", str(case), "--attachment", "attachment-099").code != 0
+    answer = answered("erase", str(case), "--attachment", first, "--attachment", second)
+    assert answer.code == 0
+    assert "Erased;" in answer.out
+    assert open_case(case, for_writing=False).case.attachments == ()
+    assert not [path for path in (case / "attachments").iterdir() if path.is_file()]
+    assert answered("verify", str(case)).code == 0
+
+
+def test_texts_of_an_earlier_log_are_told_and_are_no_fault(answered: Answered, case: Path) -> None:
+    assert "no line of the log names" not in answered("verify", str(case)).out
+    (case / "log.jsonl").write_bytes((case / "log.jsonl").read_bytes()[:-9])
+    save_case(open_case(case, for_writing=False).case, case)
+    answer = answered("verify", str(case))
+    assert answer.code == 0
+    assert "no line of the log names" in answer.out
+
+
 def test_a_name_that_is_nowhere_is_not_said_to_be_erased(answered: Answered, case: Path) -> None:
+    revisions = answered("log", str(case)).out.count("Revision")
     answer = answered("erase", str(case), "--name", "Nobody Known")
     assert answer.code == ExitCode.INCOMPLETE_OR_CHANGED
     assert "Nothing was erased" in answer.err
     assert "Erased;" not in answer.out
+    assert answered("log", str(case)).out.count("Revision") == revisions

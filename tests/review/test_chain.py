@@ -47,6 +47,7 @@ def kinds(chain: Chain) -> set[type[HazardReportError]]:
 def test_a_whole_log_has_no_problem_and_tells_who_wrote_what(saves: Saves) -> None:
     chain = check_chain(*saves.files)
     assert chain.problems == ()
+    assert chain.strays == 0
     assert [one.number for one in chain.revisions] == [1, 2, 3, 4]
     assert [one.author for one in chain.revisions] == ["Kim", "Kim", "Kim", "Lou"]
     assert {one.time for one in chain.revisions} == {NOON}

@@ -160,6 +160,20 @@ def test_texts_of_a_log_that_cannot_be_read_go_too(folder: Path) -> None:
     assert not planted(folder) & {*NAME.split(), STREET}
 
 
+def test_texts_that_no_line_of_a_restarted_log_names_are_counted_until_an_erase(folder: Path) -> None:
+    data = (folder / "log.jsonl").read_bytes()
+    (folder / "log.jsonl").write_bytes(data[:-9])
+    saved = save_case(open_case(folder, for_writing=False).case, folder)
+    found = check_folder(folder)
+    assert found.whole
+    named = {one for line in (folder / "values.jsonl").read_bytes().splitlines() for one in (line[11:75],)}
+    log = (folder / "log.jsonl").read_bytes()
+    assert found.chain.strays == sum(one not in log for one in named) > 4
+    erase(saved, folder, wish(words=("Nobody Known",)), SIGNED)
+    assert check_folder(folder).chain.strays == 0
+    assert check_folder(folder).whole
+
+
 def test_earlier_captions_and_pictures_no_longer_in_the_record_go_too(folder: Path) -> None:
     case = open_case(folder, for_writing=False).case
     changed = save_case(replace(case, pictures=(replace(case.pictures[0], caption="At the bench"),)), folder)

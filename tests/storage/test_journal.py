@@ -58,9 +58,37 @@ def test_a_journal_of_an_undone_case_is_still_new(folder: Path) -> None:
     assert opened(folder).case.title == ""
 
 
-def test_a_journal_that_says_what_is_saved_is_no_news(folder: Path) -> None:
+def test_a_journal_that_says_what_is_saved_is_no_news_and_goes(folder: Path) -> None:
     write_journal(opened(folder).case, folder)
+    assert open_case(folder, for_writing=False).problems == ()
+    assert (folder / "journal.json").exists()
     assert opened(folder).problems == ()
+    assert not (folder / "journal.json").exists()
+
+
+def test_a_journal_left_by_a_process_that_saved_and_died_goes(folder: Path) -> None:
+    edited = replace(opened(folder).case, title="edited")
+    write_journal(edited, folder)
+    save_case(edited, folder)
+    assert opened(folder).case.title == "edited"
+    assert not (folder / "journal.json").exists()
+
+
+def test_an_old_journal_that_says_something_else_stays(folder: Path) -> None:
+    case = opened(folder).case
+    write_journal(replace(case, title="older"), folder)
+    save_case(replace(case, title="newer"), folder)
+    assert opened(folder).problems == ()
+    assert (folder / "journal.json").exists()
+
+
+def test_a_journal_that_the_case_was_read_from_stays(folder: Path) -> None:
+    edited = replace(opened(folder).case, title="edited")
+    write_journal(edited, folder)
+    for name in ("case.json", "manifest-sha256.txt", "log.jsonl"):
+        (folder / name).write_bytes(b"{")
+    assert opened(folder).case == edited
+    assert opened(folder).case == edited
 
 
 def test_a_cleared_journal_is_gone(folder: Path) -> None:

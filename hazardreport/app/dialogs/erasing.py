@@ -9,7 +9,6 @@ from hazardreport import wording
 from hazardreport.app.dialogs.plain import PlainDialog, lines_box, scrolled, text_label
 from hazardreport.app.views.tick_list import TickList
 from hazardreport.case.case import Case
-from hazardreport.case.erasing import without_person, without_picture
 from hazardreport.case.personal import Person
 from hazardreport.case.picture import Recognisable
 
@@ -18,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class ErasingDialog(PlainDialog):
-    """Persons, pictures and names; what would go is listed while it is chosen."""
+    """Persons, pictures, attachments and names; what would go is listed while it is chosen."""
 
     def __init__(self, case: Case, authors: Sequence[str], day: str, parent: QWidget | None = None) -> None:
         super().__init__("Erase a person", wording.sentence("window.erasing.lead"), parent, (680, 760))
@@ -36,6 +35,11 @@ class ErasingDialog(PlainDialog):
             "Pictures whose file goes too",
             [(one.id, f"{one.id}  {one.caption or one.original_name}") for one in case.pictures],
             [one.id for one in case.pictures if one.recognisable is Recognisable.YES],
+        )
+        self.attachments = self._ticks(
+            "Attachments whose file goes too",
+            [(one.id, f"{one.id}  {one.caption or one.original_name}") for one in case.attachments],
+            [],
         )
         self.authors = self._ticks("Authors of revisions whose name goes", [(name, name) for name in authors], [])
         head = QLabel("Further names and addresses, with commas between")
@@ -73,8 +77,7 @@ class ErasingDialog(PlainDialog):
         from hazardreport.review.changes import changes_between, line
 
         wish = self.wish()
-        after = without_picture(without_person(self._case, wish.persons, self._reason), wish.pictures)
-        lines = [line(change) for change in changes_between(self._case, after)]
+        lines = [line(change) for change in changes_between(self._case, wish.granted(self._case))]
         lines += [wording.sentence("window.erasing.author", name=name) for name in sorted(wish.authors)]
         lines += [wording.sentence("window.erasing.word", word=word) for word in wish.words]
         self.going.setPlainText("\n".join(lines) or wording.sentence("window.erasing.nothing"))
@@ -88,6 +91,7 @@ class ErasingDialog(PlainDialog):
         return Wish(
             persons=frozenset(person for person, box in self.persons.items() if box.isChecked()),
             pictures=frozenset(self.pictures.ticked()),
+            attachments=frozenset(self.attachments.ticked()),
             authors=frozenset((*self.authors.ticked(), *words)),
             words=words,
             reason=self._reason,

@@ -163,6 +163,43 @@ def test_a_person_is_erased_for_good(demo: Window, qtbot: QtBot, when_asked: Ask
     assert integrity.chain.problems == ()
 
 
+def test_an_attachment_is_erased_from_the_window(demo: Window, qtbot: QtBot, when_asked: Asked) -> None:
+    session = demo.desk.session
+    gone = session.case.attachments[0]
+    folder = session.folder
+    assert folder is not None
+
+    def choose(dialog: ErasingDialog) -> None:
+        assert gone.id not in dialog.going.toPlainText()
+        dialog.attachments.item(0).setCheckState(Qt.CheckState.Checked)
+        assert gone.id in dialog.going.toPlainText()
+        dialog.sure.click()
+        dialog.erase.click()
+
+    when_asked(ErasingDialog, choose)
+    demo.actions_of_case.erase.trigger()
+    qtbot.waitUntil(lambda: session.case.attachment(gone.id) is None, timeout=LONG)
+
+    assert not (folder / "attachments" / gone.file).exists()
+    assert check_folder(folder).whole
+
+
+def test_a_name_that_is_nowhere_makes_no_revision(demo: Window, qtbot: QtBot, when_asked: Asked) -> None:
+    before = demo.desk.session.revision
+
+    def choose(dialog: ErasingDialog) -> None:
+        qtbot.keyClicks(dialog.words, "Nobody Known")
+        dialog.sure.click()
+        dialog.erase.click()
+
+    met = when_asked(ErasingDialog, choose)
+    demo.actions_of_case.erase.trigger()
+    qtbot.waitUntil(lambda: bool(met), timeout=LONG)
+
+    assert demo.desk.session.revision == before
+    assert any(notice.what.startswith("Nothing was erased") for notice in demo.strip._notices)
+
+
 def test_leaving_the_dialog_erases_nothing(demo: Window, qtbot: QtBot, when_asked: Asked) -> None:
     before = demo.desk.session.case
     met = when_asked(ErasingDialog, lambda dialog: dialog.reject())
