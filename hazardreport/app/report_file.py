@@ -1,6 +1,7 @@
 """The report as a file, and its pages as images. Runs in jobs; knows no widget."""
 
 import threading
+from datetime import UTC, datetime
 from pathlib import Path
 
 from PySide6.QtGui import QImage
@@ -32,6 +33,11 @@ def report_pdf(case: Case, assessment: Assessment, key: str, paper: str, picture
         log=report_log(pictures.parent),
     )
     return draw_pdf(document, picture_bytes(case, pictures, withheld))
+
+
+def now_text() -> str:
+    """Now, as a report says when it was made: to the second, UTC."""
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def page_images(control: Control, pdf: bytes, width: int) -> tuple[QImage, ...]:

@@ -26,7 +26,7 @@ from hazardreport.app.main import MAKERS, built_window
 from hazardreport.app.window import Window
 from hazardreport.resources_dir import DEMO_CASE
 
-LANES = ("open", "assess", "plan", "picture", "pictures", "preview", "review", "check")
+LANES = ("open", "assess", "plan", "picture", "pictures", "preview", "review", "check", "letters")
 
 
 def wait(window: Window, until: Callable[[], bool], seconds: float = 40.0) -> None:
@@ -62,13 +62,15 @@ def shoot(window: Window, out: Path, name: str, ratio: float = 1.0) -> None:
         window.show_page(page)
         settle(window)
         grab(window, out / f"{name}-{page}.png", ratio)
-        if page == "review":
-            tabs = window.pages["review"].tabs
-            for number in range(1, tabs.count()):
-                tabs.setCurrentIndex(number)
-                settle(window)
-                grab(window, out / f"{name}-review-{number}.png", ratio)
-            tabs.setCurrentIndex(0)
+        if page in ("review", "report"):
+            tabs = window.pages[page].tabs
+            first = tabs.currentIndex()
+            for number in range(tabs.count()):
+                if number != first and tabs.isTabVisible(number):
+                    tabs.setCurrentIndex(number)
+                    settle(window)
+                    grab(window, out / f"{name}-{page}-{number}.png", ratio)
+            tabs.setCurrentIndex(first)
         if page == "unit":
             sections = window.pages["unit"].sections
             bar = sections.area.verticalScrollBar()

@@ -8,6 +8,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from hazardreport.app.views.rail import PageState, paint_state
+from hazardreport.app.views.record_list import text_label
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -15,6 +16,7 @@ class ElementLine:
     """One element: how it stands, its name, what the case says or why not, and where its field is.
 
     reason_asked  nothing stands there, and its page has no field for the reason: it can be given here
+    why           what happens without it, where something is lacking
     """
 
     state: PageState
@@ -22,6 +24,7 @@ class ElementLine:
     text: str
     link: str
     reason_asked: bool = False
+    why: str = ""
 
 
 class StateSign(QWidget):
@@ -118,12 +121,11 @@ class ElementList(QScrollArea):
         name.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         name.setToolTip(line.name)
         words.addWidget(name)
-        if line.text:
-            text = QLabel(line.text)
-            text.setProperty("role", "small")
-            text.setWordWrap(True)
-            text.setContentsMargins(5, 0, 0, 3)
-            words.addWidget(text)
+        for told in (line.text, line.why):
+            if told:
+                text = text_label(told, "small")
+                text.setContentsMargins(5, 0, 0, 3)
+                words.addWidget(text)
         if line.reason_asked:
             why = QPushButton("Say why not…")
             why.setAccessibleName(f"{line.name}: say why not")

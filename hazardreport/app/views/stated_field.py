@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence, QShortcut
@@ -101,7 +102,7 @@ class StatedField(Field):
             (Standing.NOT_APPLICABLE, "Not applicable, because …"),
         ):
             shown = Standing.VALUE if self._stated.standing is Standing.OPEN else self._stated.standing
-            self._act(self._menu, text, standing is shown, lambda standing=standing: self.choose_standing(standing))
+            self._act(self._menu, text, standing is shown, partial(self.choose_standing, standing))
         self._menu.addSeparator()
         self._offer("Seen on picture", self._pictures, self._stated.picture, self.choose_picture)
         named = [(letter, f"{letter}  {text}".rstrip()) for letter, text in self._points]
@@ -117,7 +118,7 @@ class StatedField(Field):
         menu.setEnabled(bool(entries or gone))
         self._act(menu, "None", not chosen, lambda: choose(""))
         for key, name in (*entries, *gone):
-            self._act(menu, name, key == chosen, lambda key=key: choose(key))
+            self._act(menu, name, key == chosen, partial(choose, key))
 
     def _act(self, menu: QMenu, text: str, checked: bool, act: Callable[[], None]) -> None:
         action = QAction(text, menu)

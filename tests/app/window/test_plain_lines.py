@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from hazardreport import wording
+from hazardreport.app.pages.letter_fields import LETTER_FIELDS
 from hazardreport.app.pages.unit import UnitPage
 from hazardreport.app.pages.unit_fields import GROUPS, MARK_FIELDS, TITLE
 from hazardreport.app.pages.unit_places import TRADE_TERMS, FieldPlace, explanation_key
@@ -17,7 +18,7 @@ from hazardreport.app.window import Window
 from hazardreport.case.case import Case
 
 LONGEST = 190
-PLACES = (TITLE, *MARK_FIELDS, *(place for group in GROUPS for place in group.fields))
+PLACES = (TITLE, *MARK_FIELDS, *LETTER_FIELDS, *(place for group in GROUPS for place in group.fields))
 MEASURED = {place.path for group in GROUPS if group.measured for place in group.fields} | {"household.floor_resistance"}
 """Fields that only whoever opens or measures the unit can fill."""
 
