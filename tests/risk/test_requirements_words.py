@@ -70,7 +70,8 @@ def _pattern(term: str) -> re.Pattern[str]:
 
 @BY_KEY
 def test_what_to_look_for_is_safe(asked: Requirement) -> None:
-    assert not NEVER_ASKED_OF_A_READER.search(asked.look_for)
+    for text in (asked.name, asked.look_for, *asked.answers):
+        assert not NEVER_ASKED_OF_A_READER.search(text)
     if asked.kind is Kind.READING:
         assert asked.look_for.startswith("Nothing to look for by eye")
         assert "qualified person" in asked.look_for
@@ -80,6 +81,12 @@ def test_what_to_look_for_is_safe(asked: Requirement) -> None:
         assert "open nothing" in asked.look_for
         assert "pictures that a qualified person took" in asked.look_for
     assert ("opened" in asked.look_for) == asked.opened
+
+
+@BY_KEY
+def test_an_explanation_that_speaks_of_readings_leaves_them_to_a_qualified_person(asked: Requirement) -> None:
+    if re.search(r"\breadings?\b", asked.explain, re.IGNORECASE):
+        assert "qualified person" in asked.explain
 
 
 def test_a_planted_live_instruction_is_caught() -> None:
