@@ -1,7 +1,7 @@
 """How every construction requirement stands: answered or open, what shows it, what a reading decides."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from hazardreport import wording
@@ -11,6 +11,7 @@ from hazardreport.assess.records import LimitComparison, PinCharge, Problem, Req
 from hazardreport.assess.routes import state_name
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import FindingAnswer
+from hazardreport.case.picture import PointRole
 from hazardreport.case.requirement import RequirementAnswer
 from hazardreport.quantity.formatting import format_number
 from hazardreport.readings.result import ReadingResult
@@ -25,6 +26,7 @@ PREFIXES = {
     Decided.TOUCH_CURRENT: "limits.touch-current.",
     Decided.TOUCH_VOLTAGE: "limits.touch-voltage.",
 }
+TOUCHABLE_METAL = "touchable-metal"
 DECIDING = frozenset({LimitDecision.EXCEEDED, LimitDecision.WITHIN})
 FOR, AGAINST = Meaning.FOR.value, Meaning.AGAINST.value
 
@@ -53,6 +55,7 @@ def requirement_states(
     states = (*known, *unknown)
     problems = (
         *(problem for state in states for problem in _problems(state)),
+        *_touchable_point(case, answers),
         *(
             Problem(key="class_contradicted", kind="unit", id="protection_class", fields=(("text", one.text),))
             for one in reasoning.contradictions
@@ -89,6 +92,18 @@ def _state(
         contradicted=contradicted,
     )
     return replace(state, sentence=_sentence(ledger, asked, state))
+
+
+def _touchable_point(case: Case, answers: Mapping[str, RequirementAnswer]) -> Iterator[Problem]:
+    """That no metal can be touched, without a word on a point that the case itself calls touchable."""
+    answer = answers.get(TOUCHABLE_METAL)
+    point = next((point for point in case.points if point.role is PointRole.TOUCHABLE_PART), None)
+    asked = requirement(TOUCHABLE_METAL)
+    if asked is None or answer is None or point is None or answer.note.strip():
+        return
+    if answer.answer is FindingAnswer.NOT_SEEN:
+        fields = (("name", asked.name), ("letter", point.letter))
+        yield Problem(key="requirement_touchable_point", kind="requirement", id=asked.key, fields=fields)
 
 
 def _unknown(case: Case, answer: RequirementAnswer) -> RequirementState:

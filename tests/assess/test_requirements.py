@@ -134,6 +134,20 @@ def test_an_existing_link_supports_beside_one_that_leads_nowhere() -> None:
     assert problems(found, "rust") == ["requirement_missing_evidence"]
 
 
+@pytest.mark.parametrize(
+    ("answer", "note", "told"), [(NOT_SEEN, "", True), (NOT_SEEN, "the part is of glass", False), (SEEN, "", False)]
+)
+def test_no_metal_to_touch_beside_a_touchable_point_is_told(
+    bench: Callable[..., Any], answer: FindingAnswer, note: str, told: bool
+) -> None:
+    case = answered(bench().case, "touchable-metal", answer, note=note)
+
+    assert ("requirement_touchable_point" in problems(live_part(case).assessment, "touchable-metal")) is told
+    assert "requirement_touchable_point" not in problems(
+        live_part(answered(Case(id="T-1"), "touchable-metal", answer, note=note)).assessment, "touchable-metal"
+    )
+
+
 def test_an_answer_to_a_requirement_that_nobody_knows_is_kept_at_the_end() -> None:
     found = live_part(answered(Case(id="T-1"), "of-another-program", SEEN, note="seen")).assessment
 
@@ -429,6 +443,7 @@ def test_every_problem_of_a_requirement_has_its_words(bench: Callable[..., Any])
         ("heat-damage", COULD_NOT, {}),
         ("metal-joined-to-earth", SEEN, {"pictures": ("picture-009",)}),
         ("of-another-program", SEEN, {}),
+        ("touchable-metal", NOT_SEEN, {}),
     ):
         case = answered(case, key, answer, **evidence)
     told = [
@@ -436,6 +451,7 @@ def test_every_problem_of_a_requirement_has_its_words(bench: Callable[..., Any])
     ]
 
     assert {problem.key for problem in told} == {
+        "requirement_touchable_point",
         "requirement_unsupported",
         "requirement_not_explained",
         "requirement_missing_evidence",
