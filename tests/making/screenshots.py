@@ -71,6 +71,18 @@ def shoot(window: Window, out: Path, name: str, ratio: float = 1.0) -> None:
                     settle(window)
                     grab(window, out / f"{name}-{page}-{number}.png", ratio)
             tabs.setCurrentIndex(first)
+        if page == "findings":
+            for key in ("construction", "scenarios", "weighs"):
+                place = window.pages["findings"].show_place(key)
+                settle(window)
+                sections = place.editor.sections if key == "scenarios" else place.sections
+                bar = sections.area.verticalScrollBar()
+                for share in (0, 1, 2, 3, 4):
+                    bar.setValue(bar.maximum() * share // 4)
+                    settle(window)
+                    grab(window, out / f"{name}-findings-{key}-{share}.png", ratio)
+                bar.setValue(0)
+            window.pages["findings"].show_place("found")
         if page == "unit":
             sections = window.pages["unit"].sections
             bar = sections.area.verticalScrollBar()

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QComboBox, QDialogButtonBox, QGridLayout, QLabel, QPushButton, QWidget
 
 from hazardreport import wording
 from hazardreport.app.dialogs.plain import PlainDialog, lines_box
@@ -99,20 +99,15 @@ class CompareTableDialog(PlainDialog):
         return grid
 
     def _buttons(self) -> None:
-        row = QHBoxLayout()
-        self.compare = QPushButton("Compare")
-        self.compare.setAutoDefault(False)
-        self.compare.clicked.connect(self.on_compare_clicked)
-        self.remove = QPushButton("Remove this comparison")
-        self.remove.setAutoDefault(False)
-        self.remove.clicked.connect(self.on_remove_clicked)
-        row.addWidget(self.compare)
-        row.addWidget(self.remove)
-        row.addStretch(1)
-        self.column.addLayout(row)
         self.keep = self.add_buttons("Keep")
-        self.keep.setAutoDefault(False)
-        self.keep.setDefault(False)
+        self.compare = self.buttons.addButton("Compare", QDialogButtonBox.ButtonRole.ActionRole)
+        self.compare.clicked.connect(self.on_compare_clicked)
+        self.remove = self.buttons.addButton("Remove this comparison", QDialogButtonBox.ButtonRole.ActionRole)
+        self.remove.clicked.connect(self.on_remove_clicked)
+        for button in self.buttons.buttons():
+            if isinstance(button, QPushButton):
+                button.setAutoDefault(False)
+                button.setDefault(False)
 
     @property
     def key(self) -> str:
@@ -145,7 +140,11 @@ class CompareTableDialog(PlainDialog):
         self.cells.blockSignals(blocked)
         for name, field in self.fields.items():
             field.show_value(getattr(known, name) if known is not None else self._given(name))
-        self.about.setText(wording.sentence("findings.compare.about", name=held.name, edition=held.citation.edition))
+        self.about.setText(
+            wording.sentence(
+                "findings.compare.about", name=held.name[:1].upper() + held.name[1:], edition=held.citation.edition
+            )
+        )
         self.remove.setVisible(known is not None)
         self.on_changed()
 

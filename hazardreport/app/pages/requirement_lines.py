@@ -13,17 +13,18 @@ from hazardreport.case.requirement import RequirementAnswer
 
 if TYPE_CHECKING:
     from hazardreport.risk.requirements import Requirement
+    from hazardreport.standards.references import Reference
 
 
 def requirement_text(entry: "Requirement") -> RequirementText:
     """What is said of a requirement, whatever the answer."""
     from hazardreport.standards.references import reference
 
-    told = "; ".join(
-        f"{reference(clause.reference).title}, {clause.place}"
-        f" ({wording.sentence(f'findings.basis.{clause.status.name.lower()}')})"
-        for clause in entry.clauses
-    )
+    places: dict[str, list[str]] = {}
+    for clause in entry.clauses:
+        status = wording.sentence(f"findings.basis.{clause.status.name.lower()}")
+        places.setdefault(clause.reference, []).append(f"{clause.place} ({status})")
+    told = "; ".join(f"{cited(reference(key))}, {', '.join(clauses)}" for key, clauses in places.items())
     look_for = entry.look_for
     if entry.opened:
         look_for = f"{look_for} {wording.sentence('findings.construction.opened')}"
@@ -34,6 +35,11 @@ def requirement_text(entry: "Requirement") -> RequirementText:
         explain=entry.explain,
         basis=wording.sentence("findings.construction.basis", basis=told),
     )
+
+
+def cited(document: "Reference") -> str:
+    """A document in few words: who published it, year, title."""
+    return f"{' '.join(part for part in (document.body, document.year) if part)}: {document.title}"
 
 
 def requirement_state(

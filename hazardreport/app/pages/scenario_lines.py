@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
+from textwrap import shorten
 from typing import TYPE_CHECKING
 
 from hazardreport import wording
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 RISK_TABLES = ("risk-level", "severity", "injuries", "hazards", "consumers")
 FIELD_OF_STEP = "step"
+LIST_TITLE = 90
+"""Longer titles are cut in the list, so that the level below them is seen. [signs]"""
 
 
 def understood_probability(typed: str) -> Understood:
@@ -66,7 +69,8 @@ def level_words(level: RiskLevel | None) -> str:
 def entry_text(scenario: Scenario, result: ScenarioResult | None) -> str:
     """A way to an injury in the list: title, level."""
     level = _level_line(result) if result is not None else level_words(None)
-    return f"{scenario.title or wording.sentence('findings.scenarios.untitled')}\n{level}"
+    title = shorten(scenario.title, LIST_TITLE, placeholder="…")
+    return f"{title or wording.sentence('findings.scenarios.untitled')}\n{level}"
 
 
 def _level_line(result: ScenarioResult) -> str:

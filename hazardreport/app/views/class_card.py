@@ -49,7 +49,8 @@ class ClassCard(Card):
         for number, link in enumerate(links):
             go = QPushButton("Show" if number == 0 else "Show the other")
             go.setProperty("role", "link")
-            go.setAccessibleName(f"{go.text()}: {text.lstrip('▲• ')}")
+            place = "below" if link.startswith("requirements.") else "on the Unit page"
+            go.setAccessibleName(f"{go.text()} {place}: {text.lstrip('▲• ')}")
             go.clicked.connect(lambda _, link=link: self.link_asked.emit(link))
             row.addWidget(go, 0, Qt.AlignmentFlag.AlignTop)
         return line
