@@ -9,7 +9,14 @@ from typing import Any
 
 import atheris
 
-ROOMS = ("hazardreport.case", "hazardreport.quantity", "hazardreport.storage", "hazardreport.readings.tripped")
+ROOMS = (
+    "hazardreport.case",
+    "hazardreport.quantity",
+    "hazardreport.storage",
+    "hazardreport.readings.tripped",
+    "hazardreport.risk.probability",
+    "hazardreport.standards.confirmed",
+)
 """Rooms whose branches guide the search."""
 
 
