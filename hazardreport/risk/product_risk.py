@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from hazardreport.quantity.trace import Source, weakest
 from hazardreport.risk.marking import marked
-from hazardreport.risk.records import ProductRisk, ScenarioResult
+from hazardreport.risk.records import ProductRisk, RiskLevel, ScenarioResult
 from hazardreport.risk.scenario_risk import level_word
 from hazardreport.wording import sentence
 
@@ -31,7 +31,8 @@ def product_risk(results: Sequence[ScenarioResult]) -> ProductRisk:
     judged = [(result.level, result.source, result.scenario) for result in results if result.level is not None]
     open_ones = tuple(result.scenario for result in results if result.level is None)
     highest = max((level for level, _, _ in judged), key=lambda level: level.order, default=None)
-    sources = [source for level, source, _ in judged if level is highest and source is not None]
+    rested_on = judged if highest is not RiskLevel.SERIOUS else [one for one in judged if one[0] is highest]
+    sources = [source for _, source, _ in rested_on if source is not None]
     source = (
         Source(key=sources[0].key, place=sources[0].place, status=weakest(item.status for item in sources))
         if sources

@@ -112,7 +112,8 @@ class ProductRisk:
     level     None without a scenario that has one
     leading   ids of the scenarios of that level
     open      ids of the scenarios without a level
-    source    least certain of the cells of the leading scenarios
+    source    least certain of the cells that it rests on: of the leading scenarios where that is serious, else of all,
+              since a lower cell read wrongly could then lie above
     sentence  for people; "" without a scenario
     remarks   what must be said beside it: cumulation, measures, judgement, method and its editions
     """

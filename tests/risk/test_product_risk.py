@@ -1,5 +1,7 @@
 """Several scenarios, one product risk."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -39,6 +41,27 @@ def test_a_confirmed_cell_is_told_without_a_mark() -> None:
     assert found.source is not None
     assert found.source.status is Status.CONFIRMED
     assert "memory" not in found.sentence
+
+
+def test_a_level_below_serious_rests_on_the_lower_cells_too() -> None:
+    """A cell from memory that is told as lower might in truth lie above; above serious there is nothing."""
+    lower = judged("lower", "1/5000", 1)
+    found = product_risk((CHAIR, lower))
+
+    assert (CHAIR.source is not None, lower.source is not None) == (True, True)
+    assert found.level is RiskLevel.LOW
+    assert found.source is not None
+    assert found.source.status is Status.FROM_MEMORY
+    high = judged("high", "1/50000", 4)
+    sure = replace(high, source=CHAIR.source)
+    for other, status in ((CHAIR, Status.CONFIRMED), (lower, Status.FROM_MEMORY)):
+        told = product_risk((sure, other))
+        assert (told.level, told.leading) == (RiskLevel.HIGH, ("high",))
+        assert told.source is not None
+        assert told.source.status is status
+    serious = product_risk((replace(SHOCK, source=CHAIR.source), lower))
+    assert serious.source is not None
+    assert serious.source.status is Status.CONFIRMED
 
 
 def test_all_scenarios_of_the_highest_level_lead() -> None:
