@@ -19,13 +19,18 @@ SHOWN_OF_HASH = 16
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ExpectedLine:
-    """One thing that is expected: its word, what it is, how it stands, how the days were counted and by which law."""
+    """One thing that is expected: of whom, its word, what it is, how it stands, how days were counted, by which law.
 
+    counted  a day can be counted, or it came; what has no day yet is told in small
+    """
+
+    title: str
     word: str
     text: str
     state: str
     source: str
     overdue: bool
+    counted: bool
 
 
 def letter_blocks(case: Case, today: date) -> tuple[Block, ...]:
@@ -96,11 +101,13 @@ def _line(row: Expected) -> ExpectedLine:
     counted = row.counted if row.latest is not None else ""
     source = " ".join(part for part in (counted, clauses_text(row.clauses)) if part)
     return ExpectedLine(
+        title=profile(row.profile).title,
         word=word,
-        text=f"{profile(row.profile).title}: {row.text}",
-        state=row.sentence,
+        text=row.text,
+        state="" if row.state is ExpectedState.NO_DAY else row.sentence,
         source=source,
         overdue=row.state is ExpectedState.OVERDUE,
+        counted=row.state not in (ExpectedState.NO_DAY, ExpectedState.NOT_STARTED),
     )
 
 

@@ -40,7 +40,7 @@ class MarksCard(RecordList):
             self.focus(id)
 
     def _ask(self, mark: ConformityMark, case: Case) -> ConformityMark | None:
-        dialog = MarkDialog(mark, case, self)
+        dialog = MarkDialog(mark, case, self.window())
         asked = dialog.ask()
         dialog.deleteLater()
         return asked

@@ -139,5 +139,6 @@ class ElementList(QScrollArea):
 def _head(title: str) -> QLabel:
     head = QLabel(title)
     head.setProperty("role", "strong")
+    head.setWordWrap(True)
     head.setContentsMargins(0, 10, 0, 2)
     return head

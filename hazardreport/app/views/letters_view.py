@@ -1,9 +1,10 @@
 """The correspondence: whether a publication waits, letters sent and received, what is expected and by when."""
 
 from collections.abc import Sequence
+from itertools import groupby
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from hazardreport import wording
 from hazardreport.app.letter_lines import ExpectedLine
@@ -56,28 +57,43 @@ class ExpectedCard(Card):
         row.addWidget(self.calendar)
         row.addStretch(1)
         self.body.addLayout(row)
-        self._labels: list[QWidget] = []
+        self._groups: list[QWidget] = []
 
     def show_lines(self, lines: Sequence[ExpectedLine]) -> None:
         """Show what is expected."""
         if tuple(lines) == self._shown:
             return
         self._shown = tuple(lines)
-        for label in self._labels:
-            self.body.removeWidget(label)
-            label.hide()
-            label.deleteLater()
-        self._labels, self.lines = [], []
-        for line in lines:
-            head = text_label(f"{'▲ ' if line.overdue else ''}{line.word}. {line.text}", "strong")
-            parts = [head, text_label(line.state, "problem" if line.overdue else "")]
-            parts += [text_label(line.source, "small")] if line.source else []
-            for part in parts:
-                self.body.insertWidget(self.body.count() - 1, part)
-                self._labels.append(part)
-            self.lines.append(f"{line.word}. {line.text} {line.state}")
+        for group in self._groups:
+            self.body.removeWidget(group)
+            group.hide()
+            group.deleteLater()
+        self._groups = [_group(title, list(rows)) for title, rows in groupby(lines, key=lambda line: line.title)]
+        for group in self._groups:
+            self.body.insertWidget(self.body.count() - 1, group)
+        self.lines = [f"{line.word}. {line.text} {line.state}".strip() for line in lines]
         self.empty.setVisible(not lines)
         self.calendar.setEnabled(bool(lines))
+
+
+def _group(title: str, lines: Sequence[ExpectedLine]) -> QWidget:
+    """What is expected of one addressee: first what has a day, then what has none, in small."""
+    whole = QWidget()
+    column = QVBoxLayout(whole)
+    column.setContentsMargins(0, 4, 0, 4)
+    column.setSpacing(2)
+    column.addWidget(text_label(title, "strong"))
+    for line in sorted(lines, key=lambda line: not line.counted):
+        column.addSpacing(6)
+        if not line.counted:
+            told = f"{line.word}. {line.text}"
+            column.addWidget(text_label(f"{told} ({line.source})" if line.source else told, "small"))
+            continue
+        column.addWidget(text_label(f"{'▲ ' if line.overdue else ''}{line.word}. {line.text}"))
+        column.addWidget(text_label(line.state, "problem" if line.overdue else "faint"))
+        if line.source:
+            column.addWidget(text_label(line.source, "small"))
+    return whole
 
 
 class LettersView(BlockScroll):
