@@ -13,7 +13,7 @@ from pathlib import Path
 from hazardreport.errors import CouldNotReadError, CouldNotWriteError
 from hazardreport.wording import sentence
 
-write: Callable[[int, bytes], int] = os.write
+write: Callable[[int, memoryview], int] = os.write
 fsync: Callable[[int], None] = os.fsync
 replace: Callable[[Path, Path], None] = os.replace
 unlink: Callable[[Path], None] = os.unlink
@@ -96,7 +96,7 @@ def write_all(descriptor: int, data: bytes) -> None:
     """All bytes are in the file, however few the system takes at a time; an OSError says why not."""
     view = memoryview(data)
     while view:
-        written = write(descriptor, bytes(view[:PIECE]))
+        written = write(descriptor, view[:PIECE])
         if written <= 0:
             raise OSError(errno.EIO, os.strerror(errno.EIO))
         view = view[written:]

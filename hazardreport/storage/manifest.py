@@ -3,9 +3,8 @@
 import contextlib
 import os
 import re
-import stat
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -194,42 +193,44 @@ def _listed(path: Path) -> Mapping[str, str] | None:
     return None if manifest is None else manifest.hashes
 
 
-def evidence_files(folder: Path) -> tuple[str, ...]:
-    """Paths of all files in the folders of pictures and attachments that a manifest can list, hidden parts left out."""
-    return tuple(path for path in _all_paths(folder) if listable(path, folder / path))
+def evidence_files(folder: Path, known: Container[str] = ()) -> tuple[str, ...]:
+    """Paths of all files in the folders of pictures and attachments that a manifest can list.
+
+    Hidden parts are left out, and those that are known.
+    """
+    found = _all_paths(folder)
+    return tuple(path for path, is_regular in found if path not in known and is_regular and _inside(path))
 
 
 def odd_files(folder: Path) -> tuple[str, ...]:
     """Paths of what lies there and cannot be listed: links, pipes, devices, names that no manifest holds."""
-    return tuple(path for path in _all_paths(folder) if not listable(path, folder / path))
+    return tuple(path for path, is_regular in _all_paths(folder) if not (is_regular and _inside(path)))
 
 
-def listable(path: str, place: Path) -> bool:
-    """Whether a manifest can hold the path, and a regular file lies at the place."""
-    try:
-        return _inside(path) and stat.S_ISREG(place.lstat().st_mode)
-    except OSError:
-        return False
+def _all_paths(folder: Path) -> list[tuple[str, bool]]:
+    """Each path in the folders of pictures and attachments, and whether a regular file, no link to one, lies there."""
+    found: list[tuple[str, bool]] = []
+    for name in (layout.PICTURES, layout.ATTACHMENTS):
+        if (folder / name).is_dir():
+            try:
+                found += sorted(_paths_in(folder, name))
+            except OSError as error:
+                raise CouldNotReadError(path=str(folder / name), reason=files.reason(error)) from error
+    return found
 
 
-def _all_paths(folder: Path) -> tuple[str, ...]:
-    return tuple(path for name in (layout.PICTURES, layout.ATTACHMENTS) for path in _paths_in(folder, name))
-
-
-def _paths_in(folder: Path, name: str) -> tuple[str, ...]:
-    place = folder / name
-    if not place.is_dir():
-        return ()
-
-    def refused(error: OSError) -> None:
-        raise CouldNotReadError(path=str(place), reason=files.reason(error)) from error
-
-    found = []
-    for root, folders, names in os.walk(place, onerror=refused):
-        start = Path(root).relative_to(folder).as_posix()
-        links = [one for one in folders if os.path.islink(os.path.join(root, one))]
-        found += [f"{start}/{one}" for one in (*names, *links) if not layout.is_beside_the_case(one)]
-    return tuple(sorted(found))
+def _paths_in(folder: Path, name: str) -> Iterator[tuple[str, bool]]:
+    """The system tells with each name what lies there, so none of the files is asked for on its own."""
+    places = [name]
+    while places:
+        start = places.pop()
+        with os.scandir(os.path.join(folder, start)) as entries:
+            for entry in entries:
+                path = f"{start}/{entry.name}"
+                if entry.is_dir(follow_symlinks=False):
+                    places.append(path)
+                elif not layout.is_beside_the_case(entry.name):
+                    yield path, entry.is_file(follow_symlinks=False)
 
 
 def evidence_hashes(case: Case, folder: Path, before: Manifest | None, without: frozenset[str]) -> dict[str, str]:
@@ -243,7 +244,7 @@ def evidence_hashes(case: Case, folder: Path, before: Manifest | None, without: 
     named = {f"{layout.PICTURES}/{picture.file}": picture.sha256 for picture in case.pictures}
     named |= {f"{layout.ATTACHMENTS}/{attachment.file}": attachment.sha256 for attachment in case.attachments}
     listed = {**known, **named}
-    new = [path for path in evidence_files(folder) if path not in listed]
+    new = evidence_files(folder, listed)
     coming = _settling(folder) | begun(folder) if new else frozenset()
     for path in new:
         if path not in coming and path not in without and (sha256 := _hash(folder / path)):

@@ -145,7 +145,7 @@ def next_revision(case: Case, before: Before, signature: Signature, erase: Seque
     return Written(
         case=saved,
         record=document_bytes(record, log_head=line_hash(data)),
-        log=(before.log if read.log.lines else b"") + data + b"\n",
+        log=b"".join((before.log if read.log.lines else b"", data, b"\n")),
         values=_next_values(before.values, read.values, added, erase, rewrite="values" in read.damaged),
         damaged=read.damaged,
         read=_after(read, line, line_hash(data), added, record),

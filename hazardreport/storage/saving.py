@@ -1,12 +1,14 @@
 """A save is whole or has not happened.
 
-All new files are written beside the old ones and brought to the disk, the manifest last and in one step; then they take
-their places. From the moment that the new manifest has its pending name the new revision counts
-(`storage.manifest.counting`), whatever happens to the renames; before it, the old one does.
+All new files are written beside the old ones and brought to the disk, while the hashes for the manifest are worked out;
+the manifest comes last and in one step; then they take their places. From the moment that the new manifest has its
+pending name the new revision counts (`storage.manifest.counting`), whatever happens to the renames; before it, the old
+one does.
 """
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from hazardreport.case.case import Case
@@ -81,15 +83,17 @@ def _saved(case: Case, folder: Path, signature: Signature, erase: Sequence[str],
     before = _before(count, manifest)
     written = next_revision(case, before, signature, erase)
     _refuse_what_would_not_be_read(folder, written)
-    hashes = evidence_hashes(written.case, folder, manifest, erase_files)
-    data = {layout.CASE: written.record, layout.LOG: written.log, layout.VALUES: written.values}
-    hashes |= {name: files.digest(content) for name, content in data.items()}
-    remember(written, tuple(hashes[name] for name in layout.RECORD))
     _keep_damaged(folder, before, written)
+    data = {layout.CASE: written.record, layout.LOG: written.log, layout.VALUES: written.values}
     try:
-        for name, content in data.items():
-            files.write_through(folder / layout.pending(name), content)
-        files.write_atomically(folder / layout.pending(layout.MANIFEST), manifest_bytes(hashes))
+        with ThreadPoolExecutor(1) as disk:
+            writing = disk.submit(_write_pending, folder, data)
+            hashes = evidence_hashes(written.case, folder, manifest, erase_files)
+            hashes |= {name: files.digest(content) for name, content in data.items()}
+            listed = manifest_bytes(hashes)
+            writing.result()
+        remember(written, tuple(hashes[name] for name in layout.RECORD))
+        files.write_atomically(folder / layout.pending(layout.MANIFEST), listed)
     except HazardReportError:
         with contextlib.suppress(HazardReportError):
             _remove_pending(folder)
@@ -98,6 +102,12 @@ def _saved(case: Case, folder: Path, signature: Signature, erase: Sequence[str],
     with contextlib.suppress(OSError):
         files.unlink(folder / layout.PREVIOUS)
     return written.case
+
+
+def _write_pending(folder: Path, data: Mapping[str, bytes]) -> None:
+    """The new files are on the disk, one after the other; none of them counts before the new manifest is there."""
+    for name, content in data.items():
+        files.write_through(folder / layout.pending(name), content)
 
 
 def _refuse_what_would_not_be_read(folder: Path, written: Written) -> None:

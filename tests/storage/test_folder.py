@@ -13,6 +13,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.picture import Picture
 from hazardreport.case.reading import Load, LoadKind, Quantity, Reading
 from hazardreport.storage import files
+from hazardreport.storage.case_json import FORMAT
 from hazardreport.storage.condition import evidence_problems
 from hazardreport.storage.folder import OpenedCase, copy_case, create_case, open_case, save_case
 from hazardreport.storage.manifest import read_manifest
@@ -120,12 +121,12 @@ def test_opening_only_to_read_writes_nothing(folder: Path) -> None:
 
 def test_a_newer_format_is_refused_with_a_sentence(folder: Path) -> None:
     record = json.loads((folder / "case.json").read_text(encoding="utf-8"))
-    record["format"] = record["oldest_reader"] = 3
+    record["format"] = record["oldest_reader"] = FORMAT + 1
     record["unheard of"] = 1
     (folder / "case.json").write_text(json.dumps(record), encoding="utf-8")
     with pytest.raises(errors.NewerCaseFormatError) as caught:
         open_case(folder)
-    assert (caught.value.format, caught.value.supported) == (3, 2)
+    assert (caught.value.format, caught.value.supported) == (FORMAT + 1, FORMAT)
     assert "newer version" in wording.remedy(caught.value)
     with pytest.raises(errors.NewerCaseFormatError):
         save_case(Case(id="C-1"), folder)
@@ -133,7 +134,7 @@ def test_a_newer_format_is_refused_with_a_sentence(folder: Path) -> None:
 
 def test_a_newer_format_that_may_be_shown_opens_read_only_and_says_what_is_left_out(folder: Path) -> None:
     record = json.loads((folder / "case.json").read_text(encoding="utf-8"))
-    record["format"] = 3
+    record["format"] = FORMAT + 1
     record["case"]["unit"]["colour"] = "green"
     (folder / "case.json").write_text(json.dumps(record), encoding="utf-8")
     result = opened(folder)
