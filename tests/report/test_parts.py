@@ -161,6 +161,21 @@ def test_hostile_texts_are_printed_as_typed_and_never_read_as_markup(
     assert "[U+202E]" in text
 
 
+def test_texts_longer_than_a_page_break_over_pages(full: Case, pictures: Pictures) -> None:
+    tall = "line\n" * 90
+    scenario = full.scenarios[0]
+    steps = tuple(replace(step, text=tall, reason=tall) for step in scenario.steps[:1])
+    case = replace(
+        full,
+        scenarios=(replace(scenario, title=tall, who=tall, steps=steps, severity_reason=tall),),
+        letters=tuple(replace(letter, text=tall, whom=tall) for letter in full.letters[:1]),
+    )
+    some = replace(profile("eu-authority-record"), parts=("risk", "letters"))
+    document = report_document(case, assess(case), some, created=CREATED)
+    with pikepdf.open(BytesIO(draw_pdf(document, pictures))) as pdf:
+        assert len(pdf.pages) > 8
+
+
 def test_a_part_that_nothing_builds_is_refused(full: Case, full_assessment: Assessment) -> None:
     odd = replace(profile("eu-maker-notice"), parts=("first_page", "horoscope"))
     with pytest.raises(UnknownReportPartError) as refused:

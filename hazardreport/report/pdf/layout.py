@@ -175,7 +175,9 @@ class Layout:
             rows.append([[Bookmark(self.name_of(row.anchor)), *label] if row.anchor else label, value])
         axis = styles.AXIS if width == self.width else width * 0.3
         table = Table(
-            rows, colWidths=[axis, width - axis], splitInRow=_tall((row.runs, width - axis) for row in block.rows)
+            rows,
+            colWidths=[axis, width - axis],
+            splitInRow=_tall(((*row.runs, *row.note), width - axis) for row in block.rows),
         )
         table.setStyle(
             [
@@ -204,7 +206,9 @@ class Layout:
             words = self._markup(row.runs, italic=not row.known)
             return [Paragraph(f"{words}{GAP}{small}", styles.VALUE if row.known else styles.UNKNOWN)]
         value = self._cell(row.runs, row.known)
-        return [*value, Paragraph(self._markup(row.note), styles.NOTE)] if row.note else value
+        if not row.note:
+            return value
+        return [*value, *(Paragraph(self._markup(piece), styles.NOTE) for piece in pieces_of(row.note))]
 
     def _box(self, block: KeyValues, width: float) -> Stack:
         cells = [[Paragraph(plain(row.label), styles.LABEL), *self._cell(row.runs, row.known)] for row in block.rows]
