@@ -1,5 +1,6 @@
 """A card of records that are edited in dialogs: a short block for each, with what is to be said about it."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -7,6 +8,10 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from hazardreport.app.views.form import Card
+
+ZERO_WIDTH_SPACE = "\u200b"
+LONG_WORD, PIECE = 24, 16
+"""A word of so many signs may be broken, into pieces of at most so many."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -27,11 +32,24 @@ class Block:
     notes: tuple[Note, ...] = ()
 
 
+def breakable(text: str) -> str:
+    """The text with places where its long words may go on in the next line: addresses and hashes fit into any width.
+
+    >>> breakable("a short line"), len(breakable("0123456789abcdef" * 4))
+    ('a short line', 67)
+    """
+    return re.sub(rf"\S{{{LONG_WORD},}}", lambda word: ZERO_WIDTH_SPACE.join(_pieces(word[0])), text)
+
+
+def _pieces(word: str) -> list[str]:
+    return re.findall(rf"[^/.@_-]{{1,{PIECE}}}[/.@_-]*|[/.@_-]+", word)
+
+
 def text_label(text: str, role: str = "") -> QLabel:
     """A wrapped line of plain text: what people typed is never read as markup."""
     label = QLabel()
     label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setText(text)
+    label.setText(breakable(text))
     label.setWordWrap(True)
     if role:
         label.setProperty("role", role)

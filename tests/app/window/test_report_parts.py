@@ -16,6 +16,7 @@ from hazardreport.app.pages.unit import UnitPage
 from hazardreport.app.window import Window
 from hazardreport.case import edits
 from hazardreport.case.circumstances import Answer
+from hazardreport.case.letter import Letter
 from hazardreport.case.situation import Situation, Territory
 from hazardreport.case.stated import value
 
@@ -163,3 +164,23 @@ def test_where_nothing_can_be_entered_there_is_nothing_to_copy(page: ReportPage)
     assert harm.count.text() == "Nothing to enter."
     assert not harm.copy.isEnabled()
     assert harm.entry.note in texts(page)
+
+
+@pytest.mark.parametrize("points", [pytest.param(9.5, id="small-text"), pytest.param(19.0, id="large-text")])
+def test_no_part_is_wider_than_its_place(demo: Window, qtbot: QtBot, points: float) -> None:
+    demo.desk.looks.apply(demo.desk.looks.scheme, points)
+    demo.resize(int(1280 * max(1.0, points / 16)), 820)
+    page = report_of(demo)
+    page.desk.session.edit("Answer", edits.set_situation, EU)
+    page.choose("us-agency-harm")
+    letter = Letter(id="letter-077", addressee="us-agency-harm", whom="x" * 90, text="https://" + "long-address/" * 20)
+    page.desk.session.edit("Add Letter", edits.add_letter, letter)
+    for part, area in (
+        (page.asked, page.elements),
+        (page.whom, page.whom),
+        (page.text, page.text),
+        (page.letters.view, page.letters.view),
+    ):
+        page.tabs.setCurrentWidget(part)
+        qtbot.waitUntil(lambda area=area: area.widget().width() <= area.viewport().width(), timeout=3000)  # type: ignore[misc]
+    demo.desk.looks.apply(demo.desk.looks.scheme)
