@@ -33,6 +33,7 @@ from hazardreport.assess.risk import risk, risk_problems, with_supports
 from hazardreport.assess.second_part import part_was_read, second_part
 from hazardreport.assess.settled import settle
 from hazardreport.assess.solved import Solved, solve_case
+from hazardreport.assess.sound_values import sound_case, value_problems
 from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
 from hazardreport.assess.verdict import Further, median_person, verdict
 from hazardreport.case.case import Case
@@ -97,8 +98,8 @@ def live_part(case: Case, last: FitResult | None = None) -> Live:
         return _live_part(case, last)
 
 
-def _live_part(case: Case, last: FitResult | None) -> Live:
-    ledger = Ledger()
+def _live_part(entered: Case, last: FitResult | None) -> Live:
+    ledger, case = Ledger(), sound_case(entered)
     results, read_numbers, problems = read_in(ledger, case)
     solved = solve_case(ledger, case, results, last)
     touched = tuple(s for s in solved.sources if s.plausible or not s.state.earthed)
@@ -142,6 +143,7 @@ def _live_part(case: Case, last: FitResult | None) -> Live:
         verdict=word,
         next_test=None,
         problems=(
+            *value_problems(entered),
             *problems,
             *solved.problems,
             *broken_element(case, results),
@@ -157,7 +159,7 @@ def _live_part(case: Case, last: FitResult | None) -> Live:
         confirmed=confirmed_tables(case),
         risk=risk(case),
     )
-    return Live(case=case, assessment=assessment, results=results, solved=solved, possible=possible)
+    return Live(case=entered, assessment=assessment, results=results, solved=solved, possible=possible)
 
 
 def settled_part(live: Live) -> Assessment:
@@ -168,7 +170,7 @@ def settled_part(live: Live) -> Assessment:
 
 def _settled_part(live: Live) -> Assessment:
     ledger = Ledger(live.assessment.trace)
-    case, solved, assessment = live.case, live.solved, live.assessment
+    case, solved, assessment = sound_case(live.case), live.solved, live.assessment
     network = solved.network
     earthed = tuple(source for source in solved.sources if source.state.earthed)
     built = tuple(protection.as_built(ledger, case, network, source) for source in earthed) if network else ()

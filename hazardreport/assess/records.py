@@ -27,8 +27,8 @@ class Problem:
 
     key     in the wording: "problems.<key>.what" and ".remedy"
     fields  of that wording, as (name, text) pairs
-    kind    "reading", "wiring", "picture", "unit", "instrument", "household", "case", "scenario"; id: of the record,
-            or field name
+    kind    "reading", "wiring", "picture", "unit", "instrument", "household", "case", "scenario", "exposure";
+            id: of the record, or field name
     gentle  good to know; nothing is wrong
     """
 
