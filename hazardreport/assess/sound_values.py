@@ -9,17 +9,19 @@ from dataclasses import fields, replace
 
 from hazardreport.assess.records import Problem
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Household
 from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.wiring import Element, Filter, Wiring
 
 
 def sound_case(case: Case) -> Case:
-    """The case that can be calculated: its own wiring, or one that states nothing; exposures that can be had."""
+    """The case that can be calculated: its own wiring, or one that states nothing; so the household; exposures."""
     kept = tuple(one for one in case.exposures if not _of_exposure(one))
     wiring = case.wiring if not any(_of_wiring(case.wiring)) else Wiring()
-    if wiring is case.wiring and len(kept) == len(case.exposures):
+    household = case.household if not any(_below_zero(case.household, "")) else Household()
+    if wiring is case.wiring and household is case.household and len(kept) == len(case.exposures):
         return case
-    return replace(case, wiring=wiring, exposures=kept)
+    return replace(case, wiring=wiring, household=household, exposures=kept)
 
 
 def value_problems(case: Case) -> tuple[Problem, ...]:
@@ -59,7 +61,7 @@ def _of_wiring(wiring: Wiring) -> Iterator[tuple[str, str]]:
         yield "faulty_element", str(wiring.faulty_element)
 
 
-def _below_zero(record: Wiring | Filter | Element | OwnExposure, place: str) -> Iterator[tuple[str, str]]:
+def _below_zero(record: Wiring | Filter | Element | Household | OwnExposure, place: str) -> Iterator[tuple[str, str]]:
     for one in fields(record):
         value = getattr(record, one.name)
         if isinstance(value, int | float) and value < 0:

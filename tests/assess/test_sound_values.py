@@ -9,6 +9,7 @@ from hazardreport import wording
 from hazardreport.assess.assessment import live_part
 from hazardreport.assess.records import Problem
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Household
 from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.wiring import Element, Filter, Wiring
 from hazardreport.resources_dir import DEMO_CASE
@@ -67,6 +68,14 @@ def test_an_exposure_that_cannot_be_is_left_out_and_the_others_stay(case: Case) 
     assert after.verdict.word is before.verdict.word
 
 
+def test_a_household_that_cannot_be_is_taken_as_not_stated(case: Case) -> None:
+    broken = replace(case, household=replace(case.household, floor_resistance=-1e308))
+
+    assert [one.id for one in told(broken, "household_not_possible")] == ["floor_resistance"]
+    open_ = replace(case, household=Household())
+    assert live_part(broken).assessment.verdict == live_part(open_).assessment.verdict
+
+
 def test_values_that_can_be_are_never_said(case: Case) -> None:
     own = (OwnExposure(id="exposure-001", series_resistance=0.0, duration=0.2),)
     wiring = replace(case.wiring, more_elements=(Element(open_at=0.0),), faulty_element=2)
@@ -74,3 +83,4 @@ def test_values_that_can_be_are_never_said(case: Case) -> None:
     for one in (case, Case(id="C-1", wiring=Wiring()), replace(case, wiring=wiring, exposures=own)):
         assert told(one, "value_not_possible") == []
         assert told(one, "exposure_not_possible") == []
+        assert told(one, "household_not_possible") == []
