@@ -22,10 +22,12 @@ from PIL import Image
 from hazardreport.app.cli import run
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Submitter
+from hazardreport.case.confirmation import TableConfirmation
 from hazardreport.case.exposure import OwnExposure
 from hazardreport.case.picture import Cover, Picture, Recognisable
 from hazardreport.case.publication_places import IDS, KEPT, LINKS
 from hazardreport.case.stated import Absence, value
+from hazardreport.case.unit import ConformityMark
 from hazardreport.evidence.intake import take_in, take_in_attachment
 from hazardreport.resources_dir import DEMO_CASE
 from hazardreport.review.pack_integrity import check_pack
@@ -142,6 +144,8 @@ def taken_in(place: Path, folder: Path) -> Case:
         absences=(Absence(field="findings", reason="none yet"),),
         readings=tuple(replace(one, repeats=("1 V",)) for one in demo.readings),
         private_words=("Łukasz Müller",),
+        conformity_marks=(ConformityMark(id="conformity-mark-001"),),
+        confirmations=(TableConfirmation(id="confirmation-001", table="eu-2019-417/risk-level", rows=(("1",),)),),
     )
 
 
@@ -162,6 +166,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
             email=value("o.quandt@post.example"),
             phone=value("0221 5550147"),
             country=case.submitter.country,
+            guardian=value("Ottilie Quandt the elder"),
         ),
         unit=replace(case.unit, serial=replace(value("SN-40417733"), private=True)),
         private_words=("Łukasz Müller",),
