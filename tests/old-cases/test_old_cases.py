@@ -64,6 +64,9 @@ def test_an_old_case_gives_what_it_gave(kept: Path, printed: Callable[[str], Any
             number = by_hand_to_feet(cell) if name == "body_current" else getattr(cell, name)
             assert assessment.number(number).measured.value == printed(text), (cell.state.key, name)
     assert {cell.state.key for cell in assessment.states} >= set(expected["states"])
+    risk = assessment.risk
+    assert (risk.level or "") == expected.get("risk_level", "")
+    assert [one.overall for one in risk.scenarios] == expected.get("overall_probabilities", [])
     assert hashes(kept) == before
 
 
