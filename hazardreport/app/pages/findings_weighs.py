@@ -5,6 +5,7 @@ from datetime import date
 from functools import partial
 from typing import Any
 
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
 
 from hazardreport import wording
@@ -32,6 +33,7 @@ FACTORS = (
     ("need", "How much it is needed"),
     ("other", "Anything else"),
 )
+JUDGED = (("plausibility", "Is it plausible?"), ("assessor", "Who judged"), ("assessed_on", "On"))
 LONG = frozenset({"pattern", "exposed", "warnings", "other", "plausibility", "likelihood_reason"})
 
 
@@ -41,17 +43,30 @@ class WeighsPlace(Place):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, wording.sentence("findings.weighs.hint"), parent)
         self.fields: dict[str, Field] = {}
+        self._wanted = ""
         self.sections = SectionedScroll()
         self.column.addWidget(self.sections, 1)
         self.sections.add_section("Priority", self._priority())
-        self.sections.add_section("Factors", self._card("factors", FACTORS))
-        self.sections.add_section(
-            "Who judged",
-            self._card(
-                "judged", (("plausibility", "Is it plausible?"), ("assessor", "Who judged"), ("assessed_on", "On"))
-            ),
-        )
-        self.sections.follow_focus(list(self.fields.values()))
+        self._cards = iter((("Factors", "factors", FACTORS), ("Who judged", "judged", JUDGED)))
+        self._turn = QTimer(self)
+        self._turn.setSingleShot(True)
+        self._turn.timeout.connect(self.on_turn)
+        self._turn.start()
+
+    def on_turn(self) -> None:
+        """Build one more card, then let the window breathe."""
+        entry = next(self._cards, None)
+        if entry is None:
+            self.sections.follow_focus(list(self.fields.values()))
+            self.sections.settle()
+            return
+        link, name, fields = entry
+        self.sections.add_section(link, self._card(name, fields))
+        if self.desk.session.has_case:
+            self.show_case(self.desk.session.case)
+        if self._wanted in self.fields:
+            self.reveal(self._wanted)
+        self._turn.start()
 
     def _priority(self) -> QWidget:
         card = self._card(
@@ -104,6 +119,8 @@ class WeighsPlace(Place):
         self._show_day(case.harm_factors.assessed_on)
 
     def _show_day(self, day: str) -> None:
+        if "assessed_on" not in self.fields:
+            return
         try:
             date.fromisoformat(day.strip() or "2026-05-14")
         except ValueError:
@@ -119,6 +136,8 @@ class WeighsPlace(Place):
 
     def reveal(self, link: str) -> None:
         """Put the cursor into a field."""
-        field = self.fields.get(link.removeprefix("harm_factors."))
+        name = link.removeprefix("harm_factors.")
+        field = self.fields.get(name)
+        self._wanted = name if field is None else ""
         if field is not None:
             self.sections.reveal(field)

@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from hazardreport import wording
@@ -33,6 +33,8 @@ from hazardreport.standards.confirmed import confirmations_count
 LABEL_WIDTH = 130
 TICKS_HEIGHT = 130
 NARROW_BOX = 140
+CARDS = 2
+"""Cards of steps that are built in one turn of the event loop."""
 
 
 class ScenarioEditor(QWidget):
@@ -51,6 +53,11 @@ class ScenarioEditor(QWidget):
         super().__init__(parent)
         self._scenario = Scenario(id="")
         self._read_only = False
+        self._case: Case | None = None
+        self._told: tuple[Assessment, tuple[Support, ...]] | None = None
+        self._turn = QTimer(self)
+        self._turn.setSingleShot(True)
+        self._turn.timeout.connect(self.on_turn)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 0, 0, 0)
         self.sections = SectionedScroll()
@@ -148,7 +155,7 @@ class ScenarioEditor(QWidget):
             self._step_column.removeWidget(card)
             card.hide()
             card.deleteLater()
-        while len(self.steps) < len(steps):
+        for _ in range(min(CARDS, len(steps) - len(self.steps))):
             card = StepCard(len(self.steps), understood_probability)
             card.entered.connect(self.on_step_entered)
             card.typing.connect(self.on_step_typing)
@@ -158,18 +165,37 @@ class ScenarioEditor(QWidget):
             self.steps.append(card)
             self._step_column.insertWidget(self._step_column.count() - 1, card)
         pictures, readings = picture_entries(case), reading_entries(case)
-        for number, (card, step) in enumerate(zip(self.steps, steps, strict=True)):
+        for number, (card, step) in enumerate(zip(self.steps, steps, strict=False)):
             card.show_number(number, len(steps), self._read_only)
             card.show_step(step, pictures, readings, self._read_only)
+        self._case = case
+        if not self.whole:
+            self._turn.start()
         self.sections.settle()
+
+    @property
+    def whole(self) -> bool:
+        """Every step of the scenario has its card."""
+        return len(self.steps) == len(self._scenario.steps)
+
+    def on_turn(self) -> None:
+        """Build some more cards, then let the window breathe."""
+        if self._case is not None and not self.whole:
+            self._show_steps(self._case)
+            self._show_remarks()
 
     def show_result(self, assessment: Assessment, supports: tuple[Support, ...]) -> None:
         """Show what the present scenario comes to."""
         found = assessment.risk.scenario(self._scenario.id)
         self.result.show_result(result_text(found, assessment.problems))
-        for number, card in enumerate(self.steps):
-            card.show_remarks(step_remarks(self._scenario, number, assessment, supports))
+        self._told = (assessment, supports)
+        self._show_remarks()
         self.sections.settle()
+
+    def _show_remarks(self) -> None:
+        if self._told is not None:
+            for number, card in enumerate(self.steps):
+                card.show_remarks(step_remarks(self._scenario, number, *self._told))
 
     def enter_typing(self) -> None:
         """What is being typed is entered, before steps move."""

@@ -23,6 +23,7 @@ from pytestqt.qtbot import QtBot
 from hazardreport import wording
 from hazardreport.app.pages.findings import PLACES, FindingsPage, place_of
 from hazardreport.app.pages.findings_construction import ConstructionPlace
+from hazardreport.app.pages.findings_scenarios import ScenariosPlace
 from hazardreport.app.pages.findings_weighs import FACTORS, WeighsPlace
 from hazardreport.app.views.fields import ChoiceField, TextField
 from hazardreport.app.views.stated_field import StatedField
@@ -48,6 +49,10 @@ def filled(page: FindingsPage, qtbot: QtBot, key: str) -> QWidget:
     if isinstance(place, ConstructionPlace):
         qtbot.waitUntil(lambda: len(place.rows) == len(requirements()), timeout=LONG)
         place.rows[requirements()[0].key].unfold()
+    if isinstance(place, WeighsPlace):
+        qtbot.waitUntil(lambda: "assessed_on" in place.fields, timeout=LONG)
+    if isinstance(place, ScenariosPlace):
+        qtbot.waitUntil(lambda: place.editor.whole, timeout=LONG)
     QApplication.processEvents()
     return place
 
@@ -55,6 +60,8 @@ def filled(page: FindingsPage, qtbot: QtBot, key: str) -> QWidget:
 def weighs(window: Window) -> WeighsPlace:
     place = findings(window).show_place("weighs")
     assert isinstance(place, WeighsPlace)
+    while "assessed_on" not in place.fields:
+        QApplication.processEvents()
     return place
 
 

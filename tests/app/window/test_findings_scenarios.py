@@ -20,12 +20,15 @@ LONG = 15_000
 
 
 def shown(window: Window) -> ScenariosPlace:
+    """The place with all its cards."""
     window.show_page("findings")
     page = window.pages["findings"]
     assert isinstance(page, FindingsPage)
     place = page.show_place("scenarios")
     assert isinstance(place, ScenariosPlace)
     QApplication.processEvents()
+    while not place.editor.whole and window.desk.session.case.scenarios:
+        QApplication.processEvents()
     return place
 
 
