@@ -321,6 +321,7 @@ class Window(QMainWindow):
         self.places.setCurrentIndex(1)
         self.show_page("unit")
         self._enter_page()
+        self.desk.jobs.start("profiles", read_profiles, urgent=True)
 
     def on_closed(self) -> None:
         """No case any more: the start view."""
@@ -476,6 +477,14 @@ class Window(QMainWindow):
             return False
         self.desk.session.abandon()
         return True
+
+
+def read_profiles() -> None:
+    """Read every addressee once, so that the Report page need not wait for their files."""
+    from hazardreport.addressees.profiles import profile, profile_keys
+
+    for key in profile_keys():
+        profile(key)
 
 
 def takes_tab(widget: QWidget) -> bool:
