@@ -15,10 +15,12 @@ from hazardreport.case.wiring import Element, Filter, Wiring
 
 
 def sound_case(case: Case) -> Case:
-    """The case that can be calculated: its own wiring, or one that states nothing; so the household; exposures."""
+    """The case that can be calculated: without a wiring, a floor or exposures that cannot be."""
     kept = tuple(one for one in case.exposures if not _of_exposure(one))
     wiring = case.wiring if not any(_of_wiring(case.wiring)) else Wiring()
-    household = case.household if not any(_below_zero(case.household, "")) else Household()
+    household = case.household
+    if any(_below_zero(household, "")):
+        household = replace(household, floor_resistance=None)
     if wiring is case.wiring and household is case.household and len(kept) == len(case.exposures):
         return case
     return replace(case, wiring=wiring, household=household, exposures=kept)
@@ -35,16 +37,13 @@ def value_problems(case: Case) -> tuple[Problem, ...]:
         )
         for place, text in _of_wiring(case.wiring)
     ]
+    for name, text in _below_zero(case.household, ""):
+        told = (("name", _words(name)), ("value", text))
+        found.append(Problem(key="household_not_possible", kind="household", id=name, fields=told))
     for one in case.exposures:
-        found += [
-            Problem(
-                key="exposure_not_possible",
-                kind="exposure",
-                id=one.id,
-                fields=(("name", _words(name)), ("value", text)),
-            )
-            for name, text in _of_exposure(one)
-        ]
+        for name, text in _of_exposure(one):
+            told = (("name", _words(name)), ("value", text))
+            found.append(Problem(key="exposure_not_possible", kind="exposure", id=one.id, fields=told))
     return tuple(found)
 
 

@@ -21,13 +21,22 @@ sys.path.insert(0, str(ROOT))
 
 import numpy as np  # noqa: E402
 
-from hazardreport.assess.assessment import Live, live_part, settled_part  # noqa: E402
+from hazardreport.addressees.completeness import element_states  # noqa: E402
+from hazardreport.addressees.profiles import profile, profile_keys  # noqa: E402
+from hazardreport.assess.assessment import Live, assess, live_part, settled_part  # noqa: E402
 from hazardreport.assess.persons import all_touched, persons  # noqa: E402
 from hazardreport.assess.predicted import predictions  # noqa: E402
 from hazardreport.case.case import Case  # noqa: E402
+from hazardreport.case.circumstances import FindingAnswer  # noqa: E402
+from hazardreport.case.confirmation import TableConfirmation  # noqa: E402
 from hazardreport.case.exposure import OwnExposure  # noqa: E402
+from hazardreport.case.letter import Letter  # noqa: E402
+from hazardreport.case.requirement import RequirementAnswer  # noqa: E402
+from hazardreport.case.scenario import Scenario, ScenarioStep  # noqa: E402
 from hazardreport.circuit.fit import fit  # noqa: E402
 from hazardreport.resources_dir import DEMO_CASE  # noqa: E402
+from hazardreport.risk.requirements import requirements  # noqa: E402
+from hazardreport.standards.tables import table  # noqa: E402
 from hazardreport.storage.folder import open_case  # noqa: E402
 
 DECK = """one state
@@ -108,6 +117,55 @@ def growth(case: Case) -> None:
         say(f"{len(readings):5} readings: live part {time:9.1f} ms")
 
 
+def full_record(case: Case) -> Case:
+    """The case with five ways to an injury, every requirement answered, twenty letters, ten confirmed tables."""
+    shown = ("picture-001",)
+    answers = tuple(
+        RequirementAnswer(id=one.key, answer=FindingAnswer.SEEN, note="as seen", pictures=shown)
+        for one in requirements()
+    )
+    steps = tuple(ScenarioStep(text=f"step {number}", probability="1/7", reason="judged") for number in range(6))
+    scenarios = tuple(
+        Scenario(id=f"scenario-{number:03d}", steps=steps, injury="electric-shock", severity=4, severity_reason="x")
+        for number in range(1, 6)
+    )
+    letters = tuple(
+        Letter(id=f"letter-{number:03d}", addressee="us-agency-harm", whom="office", day=f"2026-05-{number:02d}")
+        for number in range(1, 21)
+    )
+    held = table("iec-60479-1-2018", "table-1")
+    confirmations = tuple(
+        TableConfirmation(
+            id=f"confirmation-{number:03d}",
+            table="iec-60479-1-2018/table-1",
+            sha256=held.sha256,
+            edition=held.citation.edition,
+            page=str(number),
+            name="Kim",
+            day="2026-05-20",
+            rows=held.rows,
+        )
+        for number in range(1, 11)
+    )
+    return replace(case, requirements=answers, scenarios=scenarios, letters=letters, confirmations=confirmations)
+
+
+def widened(case: Case) -> None:
+    """Cost of all that is judged rather than measured, and of holding a case against every addressee."""
+    bare = replace(case, requirements=(), scenarios=(), letters=(), confirmations=())
+    full = full_record(case)
+    times = []
+    for one in (bare, full):
+        live = live_part(one)
+        times.append(milliseconds(lambda one=one, live=live: live_part(one, live.fit)))
+    told = f"{len(full.scenarios)} scenarios, {len(full.requirements)} requirements, {len(full.letters)} letters"
+    say(f"live part without findings {times[0]:7.2f} ms; with {told}, {len(full.confirmations)} confirmations")
+    say(f"                           {times[1]:7.2f} ms, {times[1] / times[0]:.2f} times")
+    assessment = assess(full)
+    time = milliseconds(lambda: [element_states(full, profile(key), assessment) for key in profile_keys()])
+    say(f"held against all {len(profile_keys())} addressees {time:7.2f} ms")
+
+
 def start(module: str) -> float:
     """Seconds that importing a module adds to an interpreter, and nothing else."""
     script = f"import time; b = time.perf_counter(); import {module}; print(time.perf_counter() - b)"
@@ -134,6 +192,7 @@ def main() -> int:
     bare = np.random.default_rng(1).normal(size=(len(live.assessment.exposures), 8, 8)) + 8.0 * np.eye(8)
     floor = milliseconds(lambda: np.linalg.solve(bare, np.ones((len(bare), 8, 1))))
     say(f"bare NumPy, as many 8 × 8 solutions as exposures {floor:7.2f} ms; core {numbers / floor:.1f} times")
+    widened(case)
     growth(case)
     for module in IMPORTS:
         say(f"import {module:34} {1e3 * start(module):7.0f} ms")
