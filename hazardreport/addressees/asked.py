@@ -22,6 +22,7 @@ class ClauseStatus(StrEnum):
     READ = "C"
     RESTATED = "C-2"
     FROM_MEMORY = "M"
+    INFERRED = "D"
 
 
 class Need(StrEnum):
@@ -68,8 +69,8 @@ class Clause:
     @property
     def source(self) -> Source:
         """The clause as the source of a number or statement; a restatement counts as confirmed."""
-        memory = self.status is ClauseStatus.FROM_MEMORY
-        return Source(key=self.reference, place=self.place, status=Status.FROM_MEMORY if memory else Status.CONFIRMED)
+        unread = {ClauseStatus.FROM_MEMORY: Status.FROM_MEMORY, ClauseStatus.INFERRED: Status.CHOICE}
+        return Source(key=self.reference, place=self.place, status=unread.get(self.status, Status.CONFIRMED))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

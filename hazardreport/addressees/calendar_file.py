@@ -81,7 +81,8 @@ def _expected(rows: Iterable[Expected]) -> Iterator[Entry]:
         waits_for = wording.sentence("letters.calendar_file.something") if one.waits_for is None else one.waits_for
         summary = wording.sentence("letters.calendar_file.summary", waits_for=waits_for, profile=one.profile)
         clauses = "; ".join(
-            f"{clause.reference}, {clause.place} ({clause.status})" for clause in one.clauses
+            f"{clause.reference}, {clause.place} ({wording.sentence(f'profiles.clause_status.{clause.status}')})"
+            for clause in one.clauses
         ) or wording.sentence("letters.calendar_file.no_clause")
         source = wording.sentence("letters.calendar_file.source", clauses=clauses)
         lines = [title, one.text, one.sentence, one.counted, source]

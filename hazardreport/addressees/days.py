@@ -2,8 +2,8 @@
 
 Holidays come from a library of calendars, which is loaded when a day is first asked for. That 16 CFR part 1102 and
 15 U.S.C. 2055a mean federal holidays is from memory; 16 CFR 1115.14(a), for firms, says so. The rules for periods of
-Regulation (EEC, Euratom) 1182/71 are from memory as well; the holidays that each institution and each Member State
-names under it are not held, so that an expected day of the calendar "EU" may in truth be later.
+Regulation (EEC, Euratom) 1182/71 are from memory as well. Where it is not known whose holidays count, a day that may
+be one is left out: the answer may be late, and nothing is called overdue too early for it.
 
 References
 ----------
@@ -11,7 +11,7 @@ References
 eec-1182-71, art. 3: the day of the event does not count; a period ends on a working day (from memory).
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from functools import cache
 
@@ -22,32 +22,54 @@ from hazardreport.errors import DayOutsideCalendarError
 FIRST, LAST = date(1990, 1, 1), date(2099, 12, 31)
 """Days for which calendars are held."""
 
-_HOLIDAYS: Mapping[str, tuple[str, str | None, tuple[str, ...]] | None] = {
-    "US": ("US", None, ("public",)),
-    "EU": None,
-    "GB-ENG": ("GB", "ENG", ("public",)),
-    "CA": ("CA", None, ("government", "public")),
-    "AU": ("AU", None, ("public",)),
-}
-"""Country, part of it, and kinds of holidays of each calendar; None where weekends alone are left out."""
-
-CALENDARS = tuple(_HOLIDAYS)
-"""Names of the calendars."""
-
 EU = "EU"
 SATURDAY = 5
+
+_OF_ONE_PLACE: Mapping[str, tuple[str, str | None]] = {"US": ("US", None), "GB-ENG": ("GB", "ENG")}
+"""Country and part of it whose holidays, as observed, are those of the calendar."""
+
+_ANYWHERE = ("CA", "AU")
+"""Countries in which a holiday of the federation or of any part of it counts, on its own day and as observed."""
+
+_SHARED = ((1, 1), (5, 1), (12, 25), (12, 26))
+"""Month and day of the fixed holidays left out in the calendar "EU", besides those of Easter; our choice."""
+
+CALENDARS = (*_OF_ONE_PLACE, EU, *_ANYWHERE)
+"""Names of the calendars."""
 
 
 @cache
 def _holidays(calendar: str, year: int) -> frozenset[date]:
-    named = _HOLIDAYS[calendar]
-    if named is None:
-        return frozenset()
+    if calendar in _OF_ONE_PLACE:
+        country, part = _OF_ONE_PLACE[calendar]
+        return frozenset(_listed(country, part, year, observed=True))
+    if calendar == EU:
+        return frozenset(date(year, month, day) for month, day in _SHARED) | _easter(year)
+    if calendar in _ANYWHERE:
+        return _anywhere(calendar, year) | _easter(year)
+    raise KeyError(calendar)
+
+
+def _listed(country: str, part: str | None, year: int, *, observed: bool) -> Iterator[date]:
     from holidays import country_holidays
 
-    country, part, kinds = named
-    found = country_holidays(country, subdiv=part, years=year, expand=False, observed=True, categories=kinds)
-    return frozenset(found)
+    kinds = ("government", "public") if country == "CA" else ("public",)
+    return iter(country_holidays(country, subdiv=part, years=year, expand=False, observed=observed, categories=kinds))
+
+
+def _anywhere(country: str, year: int) -> frozenset[date]:
+    from holidays import list_supported_countries
+
+    parts = (None, *list_supported_countries()[country])
+    return frozenset(
+        day for part in parts for observed in (True, False) for day in _listed(country, part, year, observed=observed)
+    )
+
+
+def _easter(year: int) -> frozenset[date]:
+    """Good Friday and Easter Monday: what England has of holidays between 20 March and 26 April, since no other is."""
+    first, last = date(year, 3, 20), date(year, 4, 26)
+    return frozenset(day for day in _listed("GB", "ENG", year, observed=True) if first <= day <= last)
 
 
 def _within(day: date, calendar: str) -> None:
@@ -71,6 +93,8 @@ def is_business_day(day: date, calendar: str) -> bool:
     --------
     >>> is_business_day(date(2026, 11, 26), "US"), is_business_day(date(2026, 11, 26), "EU")
     (False, True)
+    >>> is_business_day(date(2026, 12, 25), "EU")
+    False
     """
     _within(day, calendar)
     return day not in _holidays(calendar, day.year) and day.weekday() < SATURDAY

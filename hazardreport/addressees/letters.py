@@ -40,6 +40,7 @@ class Expected:
     waits_for  kind of letter that ends the wait, None if none is due
     earliest, latest     first and last day on which it is expected; None where no day can be counted
     started_by id of the letter from which it is counted, "" if that has not come
+    owed       a clause stands behind the day and a letter is due; nothing else is ever overdue or late
     estimated  counted from the last day on which the letter that starts it is itself expected
     met_by     id of the letter that ended the wait, or ""; met_on: its day; late: it came after `latest`
     counted    how the days were counted, as a sentence
@@ -54,6 +55,7 @@ class Expected:
     earliest: date | None = None
     latest: date | None = None
     started_by: str = ""
+    owed: bool = False
     estimated: bool = False
     met_by: str = ""
     met_on: date | None = None
@@ -62,7 +64,7 @@ class Expected:
 
     @property
     def overdue(self) -> bool:
-        """Whether its latest day is over and nothing is recorded that met it."""
+        """Whether its latest day is over, a law owes it, and nothing is recorded that met it."""
         return self.state is ExpectedState.OVERDUE
 
     @property
@@ -78,6 +80,8 @@ class Expected:
             key = "estimated"
         elif self.late:
             key = "met_late"
+        elif self.state is ExpectedState.PASSED and self.waits_for is not None:
+            key = "passed_unowed"
         return wording.sentence(
             f"letters.expected.{key}",
             earliest=self.earliest or "",
@@ -155,7 +159,12 @@ def _state(follow: FollowUp, span: tuple[date, date] | None, reply: Letter | Non
         return ExpectedState.UNDATED
     if span[1] >= today:
         return ExpectedState.EXPECTED
-    return ExpectedState.PASSED if follow.waits_for is None else ExpectedState.OVERDUE
+    return ExpectedState.OVERDUE if _owed(follow) else ExpectedState.PASSED
+
+
+def _owed(follow: FollowUp) -> bool:
+    """Whether a law owes the sender a letter by that day: what we only ask for has no clause."""
+    return follow.waits_for is not None and bool(follow.clauses)
 
 
 def _from_letter(
@@ -182,7 +191,8 @@ def _from_letter(
         started_by=start.id,
         met_by=reply.id if reply is not None else "",
         met_on=met_on,
-        late=bool(span and met_on and met_on > span[1]),
+        owed=_owed(follow),
+        late=bool(_owed(follow) and span and met_on and met_on > span[1]),
         counted=how_counted(follow.counting, follow.holidays),
     )
 
@@ -204,6 +214,7 @@ def _not_begun(profile: Profile, follow: FollowUp, before: tuple[Expected, ...],
         waits_for=follow.waits_for,
         earliest=min(firsts) if spans else None,
         latest=max(span[1] for span in spans) if spans else None,
+        owed=_owed(follow),
         estimated=bool(spans),
         counted=how_counted(follow.counting, follow.holidays),
     )

@@ -125,6 +125,47 @@ def test_what_nobody_has_to_answer_is_over_and_not_overdue() -> None:
     assert (found.latest, found.state, found.overdue) == (date(2026, 11, 9), ExpectedState.PASSED, False)
 
 
+ASKED = replace(SENT_ON, key="answer", clauses=(), waits_for=LetterKind.ANSWER)
+
+
+def test_what_we_only_ask_for_is_never_overdue_and_never_late() -> None:
+    asking = replace(PROFILE, follow_up=(ASKED,))
+    found = rows(REPORT, today=date(2026, 11, 20), given=asking)["answer"]
+    assert (found.latest, found.state, found.overdue) == (date(2026, 11, 19), ExpectedState.PASSED, False)
+    assert "No law that was read owes it" in found.sentence
+    reply = replace(RECEIPT, id="letter-004", kind=LetterKind.ANSWER, day="2026-11-27")
+    came = rows(REPORT, reply, today=date(2026, 12, 1), given=asking)["answer"]
+    assert (came.state, came.late) == (ExpectedState.MET, False)
+    assert "after the day" not in came.sentence
+
+
+@pytest.mark.parametrize("key", [key for key in profile_keys() if profile(key).kind.value in ("maker", "seller")])
+def test_no_firm_is_told_to_be_overdue_with_an_answer_that_no_law_owes(key: str) -> None:
+    report = replace(REPORT, addressee=key, day="2026-12-24")
+    found = expected(replace(CASE, letters=(report,)), profile(key), date(2027, 2, 20))
+    assert any(one.state is ExpectedState.PASSED for one in found)
+    assert not any(one.overdue or one.owed for one in found)
+
+
+@pytest.mark.published("16-cfr-1115", "1115.14: 5 days for the news, 10 for the investigation; days counted by hand")
+def test_the_investigation_of_a_firm_is_expected_and_then_over() -> None:
+    report = replace(REPORT, addressee="us-maker", day="2026-12-24")
+    case = replace(CASE, letters=(report,))
+    # 28, 29, 30, 31 December, 4, 5, 6, 7, 8, 11, 12, 13, 14, 15, 19 January; the 18th is a holiday
+    for today, state in ((date(2027, 1, 19), ExpectedState.EXPECTED), (date(2027, 1, 20), ExpectedState.PASSED)):
+        found = {one.follow_up: one for one in expected(case, profile("us-maker"), today)}["investigation"]
+        assert (found.latest, found.state, found.waits_for) == (date(2027, 1, 19), state, None)
+
+
+def test_a_marketplace_is_not_overdue_before_the_holidays_are_over() -> None:
+    report = replace(REPORT, addressee="eu-marketplace", day="2026-12-24")
+    case = replace(CASE, letters=(report,))
+    for today, overdue in ((date(2026, 12, 30), False), (date(2026, 12, 31), True)):
+        found = {one.follow_up: one for one in expected(case, profile("eu-marketplace"), today)}["notice"]
+        assert (found.earliest, found.latest) == (date(2026, 12, 28), date(2026, 12, 30))
+        assert found.overdue is overdue
+
+
 def test_where_no_number_of_days_is_fixed_none_is_shown() -> None:
     found = rows(REPORT)["accident"]
     assert (found.state, found.earliest, found.latest, found.counted) == (ExpectedState.NO_DAY, None, None, "")

@@ -11,6 +11,7 @@ from hazardreport.addressees import profiles
 from hazardreport.addressees.asked import ClauseStatus, Counting, Form, Kind, Level, Profile
 from hazardreport.addressees.profile_file import PARTS, SHARED, read_profile
 from hazardreport.addressees.profiles import profile, profile_keys
+from hazardreport.case.letter import LetterKind
 from hazardreport.errors import ProfileRefusedError, UnknownProfileError
 from hazardreport.quantity.trace import Status
 from hazardreport.standards.references import reference
@@ -68,9 +69,42 @@ def test_every_clause_names_a_law_that_the_references_hold_and_a_report_can_prin
     for clause in profile(key).clauses:
         assert reference(clause.reference).title
         assert clause.place in wording.sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
-        assert clause.source.status is (
-            Status.FROM_MEMORY if clause.status is ClauseStatus.FROM_MEMORY else Status.CONFIRMED
-        )
+        expected = {ClauseStatus.FROM_MEMORY: Status.FROM_MEMORY, ClauseStatus.INFERRED: Status.CHOICE}
+        assert clause.source.status is expected.get(clause.status, Status.CONFIRMED)
+        assert (clause.reference == "own-choices") is (clause.status is ClauseStatus.INFERRED)
+
+
+NAMED_BY_NO_TEXT = {
+    "ca-consumer": "sender_name sender_contact serial photographs purchase country_of_origin measurements risk_level",
+    "au-consumer": "sender_name sender_contact maker country_of_origin photographs injured_person severity",
+    "us-maker": "sender_name sender_contact",
+    "eu-marketplace": "purchase sender_contact",
+}
+
+
+@pytest.mark.parametrize("key", profile_keys())
+def test_what_no_text_names_is_told_as_own_inference(key: str) -> None:
+    inferred = {
+        element.key
+        for element in profile(key).elements
+        if any(clause.status is ClauseStatus.INFERRED for clause in element.clauses)
+    }
+    assert inferred == set(NAMED_BY_NO_TEXT.get(key, "").split())
+
+
+def test_the_sum_of_two_periods_of_the_rule_is_told_as_our_own() -> None:
+    follow = next(one for one in profile("us-maker").follow_up if one.key == "investigation")
+    assert [clause.status for clause in follow.clauses] == [ClauseStatus.READ, ClauseStatus.INFERRED]
+    assert "our own sum" in follow.text
+    assert "owes the sender no answer" in follow.text
+
+
+@pytest.mark.parametrize("key", ["eu-maker-notice", "seller"])
+def test_what_we_ask_for_is_counted_from_the_day_on_which_it_was_sent(key: str) -> None:
+    follow = next(one for one in profile(key).follow_up if one.key == "answer")
+    assert follow.starts is LetterKind.REPORT
+    assert "14 days of the day on which" in follow.text
+    assert "receipt" not in follow.text
 
 
 def test_every_law_name_is_used() -> None:

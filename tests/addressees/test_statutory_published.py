@@ -161,7 +161,6 @@ def test_a_report_in_canada_holds_incident_product_similar_products_and_measures
     assert at.pop("narrative") == {"occurrence.narrative"}
     assert at.pop("date") == {"occurrence.date"}
     assert at.pop("product") | at.pop("type_batch_serial") == {"unit.product_name", "unit.model"}
-    assert at.pop("maker") == {"unit.maker", "unit.importer"}
     assert at.pop("similar_products") == {"unit.still_on_sale", "custody.units_examined"}
     assert at.pop("measures") == {"occurrence.contacts"}
     assert at == {}
