@@ -480,7 +480,7 @@ class Support:
 
     scenario, step   id, and number of the step from 1
     state, skin, path   of the contact that was computed
-    shares           above let-go, c1 and c2
+    shares           above let-go, c1 and c2; tolerance: within which the assessor's number agrees [1]
     outside          the assessor's number is within the tolerance of none of them
     sentence         for people; the last one of a step says what such shares are not; sources: of the shares
     """
@@ -491,6 +491,7 @@ class Support:
     skin: Skin
     path: BodyPath
     shares: tuple[ComparedShare, ...]
+    tolerance: float
     outside: bool
     sentence: str
     sources: tuple[Source, ...] = ()

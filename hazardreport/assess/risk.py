@@ -134,6 +134,7 @@ def _support(
         skin=result.skin,
         path=result.path,
         shares=compared,
+        tolerance=max(result.tolerance, LEAST_TOLERANCE),
         outside=not within,
         sentence=_sentence(result, compared, within, judged, assessment),
         sources=result.sources,
@@ -159,7 +160,7 @@ def _sentence(
     assessment: Assessment,
 ) -> str:
     tolerance = 100.0 * max(result.tolerance, LEAST_TOLERANCE)
-    values = {share.threshold: _percent(assessment.number(share.number).measured.value) for share in compared}
+    values = {share.threshold: share_text(assessment.number(share.number).measured.value) for share in compared}
     parts = [
         sentence(
             "risk.support.shares",
@@ -178,8 +179,12 @@ def _sentence(
     return " ".join(parts)
 
 
-def _percent(share: float) -> str:
-    """A share to one percent at most; its ends are never told as nobody or everybody."""
+def share_text(share: float) -> str:
+    """A share [1] to one percent at most; its ends are never told as nobody or everybody.
+
+    >>> share_text(0.452), share_text(0.9999)
+    ('45 %', 'more than 99.5 %')
+    """
     if share < LEAST_TOLERANCE:
         return sentence("risk.support.few")
     if share > 1.0 - LEAST_TOLERANCE:

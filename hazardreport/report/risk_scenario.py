@@ -18,6 +18,7 @@ from hazardreport.report.document import (
     Table,
 )
 from hazardreport.report.links import findings_of, scenario_anchor, shown_by
+from hazardreport.report.risk_support import support_blocks
 from hazardreport.risk.consumers import consumer_kinds
 from hazardreport.risk.hazards import hazard
 from hazardreport.risk.injuries import injury, severities
@@ -39,6 +40,7 @@ def scenario_section(context: Context, scenario: Scenario) -> Section:
         blocks=(
             KeyValues(rows=_start(context, scenario), anchor=scenario_anchor(scenario.id)),
             *_steps(context, scenario, result),
+            *support_blocks(context, scenario),
             KeyValues(rows=_end(context, scenario, result)),
             *_sensitivity(result),
         ),
@@ -153,26 +155,11 @@ def _end(context: Context, scenario: Scenario, result: ScenarioResult) -> tuple[
             known=result.level is not None,
         ),
     ]
-    rows += _supports(context, scenario)
     problems = [one for one in context.assessment.problems if one.kind == "scenario" and one.id == scenario.id]
     if problems:
         told_open = " ".join(_told(problem) for problem in problems)
         rows.append(KeyValue(label=sentence("report_risk.scenario.open"), runs=(told_open,), known=False))
     return tuple(rows)
-
-
-def _supports(context: Context, scenario: Scenario) -> list[KeyValue]:
-    """Computed shares of adults beside the steps that they concern; their sources once, below the last."""
-    supports = context.assessment.risk.support(scenario.id)
-    sources = dict.fromkeys(source for support in supports for source in support.sources)
-    return [
-        KeyValue(
-            label=sentence("report_risk.support.label", step=support.step),
-            runs=(support.sentence,),
-            note=source_runs(sources) if support is supports[-1] else (),
-        )
-        for support in supports
-    ]
 
 
 def _told(problem: Problem) -> str:

@@ -9,11 +9,12 @@ import pytest
 from hazardreport.addressees.profiles import profile
 from hazardreport.assess.assessment import assess
 from hazardreport.assess.records import Assessment
+from hazardreport.assess.risk import share_text
 from hazardreport.case.case import Case
 from hazardreport.case.scenario import HarmFactors, Scenario, ScenarioStep
 from hazardreport.case.stated import Absence
 from hazardreport.report.build import report_document
-from hazardreport.report.context import MEMORY_MARK, Context, context
+from hazardreport.report.context import MEMORY_MARK, Context, contact_text, context
 from hazardreport.report.document import (
     Items,
     KeyValues,
@@ -27,6 +28,7 @@ from hazardreport.report.document import (
     blocks_of,
 )
 from hazardreport.report.risk import risk
+from hazardreport.severity.terms import BodyPath
 
 CREATED = "2026-11-25T12:00:00+00:00"
 Made = Callable[[Case], Part]
@@ -87,7 +89,7 @@ def test_a_probability_that_cannot_be_used_is_shown_as_typed_and_gives_no_level(
     told = section(part, "scenario-002")
     assert any("typed “about a third”, cannot be used" in line for line in told)
     assert any(line.startswith("Result no level") for line in told)
-    assert not any(line.startswith("One step each way") for line in told)
+    assert not any(line.startswith("One level of severity or one band") for line in told)
 
 
 def test_a_scenario_without_steps_says_so(part: Part) -> None:
@@ -132,12 +134,50 @@ def test_sensitivity_goes_one_step_each_way(part: Part, unread: Case) -> None:
     assert result.sensitivity in told
 
 
-def test_computed_shares_are_offered_beside_the_step_that_they_concern(part: Part, unread: Case) -> None:
+def support_tables(part: Part) -> list[Table]:
+    found = next(one for one in part.sections if one.title.startswith("scenario-001"))
+    return [one for one in found.blocks if isinstance(one, Table) and one.caption.startswith("Support for step")]
+
+
+def test_computed_shares_are_offered_in_one_table_beside_the_step_that_they_concern(part: Part, unread: Case) -> None:
+    found = assess(unread)
+    supports = found.risk.support("scenario-001")
+    (table,) = support_tables(part)
+    assert "step 4" in table.caption
+    assert "1/50" in table.caption
+    assert len(table.rows) == len(supports) > 1
+    for row, support in zip(table.rows, supports, strict=True):
+        contact, *shares, tolerance, agrees = (plain(cell) for cell in row.cells)
+        assert contact == contact_text(support.path, support.skin)
+        told = [share_text(found.number(share.number).measured.value) for share in support.shares]
+        assert [share.removesuffix(MEMORY_MARK) for share in shares] == told
+        assert all(share in support.sentence for share in told)
+        assert float(tolerance) == pytest.approx(100.0 * support.tolerance, rel=0.05)
+        assert agrees == "none"
+        assert support.outside
+
+
+def test_what_shares_are_not_and_their_sources_stand_once_below_the_table(part: Part) -> None:
     told = section(part, "scenario-001")
-    supports = [line for line in told if line.startswith("Support for step 4")]
-    assert len(supports) == len(assess(unread).risk.support("scenario-001")) > 0
-    assert "dalziel" not in supports[0]
-    assert "dalziel-1961" in supports[-1]
+    assert sum("no probabilities of death" in line for line in told) == 1
+    (sources,) = [line for line in told if "dalziel-1961" in line]
+    assert "from memory" in sources
+    assert told.index(sources) < next(place for place, line in enumerate(told) if line.startswith("Injury "))
+
+
+def test_a_share_that_agrees_with_the_assessor_is_named(unread: Case) -> None:
+    shares = assess(unread).risk.support("scenario-001")
+    support = next(one for one in shares if one.path is BodyPath.HAND_TO_FEET)
+    share = next(one for one in support.shares if one.threshold == "c1")
+    measured = assess(unread).number(share.number).measured.value
+    scenario = unread.scenarios[0]
+    judged = replace(scenario.steps[3], probability=f"{round(1000 * measured)}/1000")
+    case = replace(unread, scenarios=(replace(scenario, steps=(*scenario.steps[:3], judged)), *unread.scenarios[1:]))
+    (table,) = support_tables(risk(given(case, assess(case)), 6))
+    agreeing = {plain(row.cells[0]): plain(row.cells[-1]) for row in table.rows}
+    assert agreeing[contact_text(support.path, support.skin)] == "above c1"
+    assert "none" in agreeing.values()
+    assert [row.strong for row in table.rows] == [told != "none" for told in agreeing.values()]
 
 
 def test_the_product_has_one_risk_with_assessor_and_day(part: Part) -> None:
