@@ -35,7 +35,7 @@ from hazardreport.assess.settled import settle
 from hazardreport.assess.solved import Solved, solve_case
 from hazardreport.assess.sound_values import sound_case, value_problems
 from hazardreport.assess.source import SourceAt, plausible_state, plug_allows, unit_states
-from hazardreport.assess.verdict import Further, median_person, verdict
+from hazardreport.assess.verdict import Further, median_person, verdict, without_supply
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.wiring import SecondPart
@@ -113,6 +113,7 @@ def _live_part(entered: Case, last: FitResult | None) -> Live:
     calculated = bool(solved.supply_id) and not outside
     least = least_currents(ledger, case, results, solved.sources, further) if calculated else ()
     word = verdict(ledger, case, solved.sources, exposed, limits, possible, Further(parts=further, least=least))
+    word = word if solved.supply_id else without_supply(word)
     leading = next((s for s in solved.sources if s.state == word.headline), None)
     reasons = _artefact(ledger, case, results, solved, leading)
     differently = tuple(otherwise(ledger, case, solved.network, solved.sources, exposed, word.headline))

@@ -1,7 +1,7 @@
 """The signal word so far, one sentence for it, and what drove it."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from hazardreport import wording
@@ -180,6 +180,17 @@ def verdict(
         figures=(*figures, person.body_current) if person else figures,
         headline=leading.state if leading else None,
     )
+
+
+def without_supply(word: Verdict) -> Verdict:
+    """The verdict where no supply is stated: no current was computed, so no word below "hazard not excluded".
+
+    A limit that a reading exceeds stays as the reason. Nothing measured stays "not assessed".
+    """
+    if word.word not in (SignalWord.CAUTION, SignalWord.NONE_SHOWN):
+        return word
+    sentence = wording.sentence("assess.verdict.supply_not_stated")
+    return replace(word, word=SignalWord.NOT_EXCLUDED, sentence=f"{sentence} {word.sentence}")
 
 
 def _at_second_part(ledger: Ledger, case: Case, further: tuple[PartSource, ...]) -> tuple[GradedExposure, ...]:

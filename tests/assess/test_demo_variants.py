@@ -8,6 +8,7 @@ from hazardreport.assess.assessment import assess
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 from hazardreport.case.reading import LoadKind, PlugPosition, Quantity, Reading
+from hazardreport.case.wiring import Supply, Wiring
 from hazardreport.resources_dir import DEMO_CASE
 from hazardreport.severity.terms import SignalWord
 from hazardreport.storage.folder import open_case
@@ -46,3 +47,16 @@ def test_unloaded_readings_alone_settle_nothing_of_the_demo(demo: Case) -> None:
 
     assert found.verdict.word is SignalWord.NOT_EXCLUDED
     assert not any(cell.established for cell in found.states)
+
+
+@pytest.mark.parametrize(
+    "wiring",
+    [Wiring(), Wiring(nominal_voltage=230.0), Wiring(nominal_voltage=230.0, frequency=50.0, supply=Supply.ISOLATED)],
+    ids=["nothing stated", "no frequency", "a supply that is refused"],
+)
+def test_a_supply_that_nobody_stated_gives_no_word_below_not_excluded(demo: Case, wiring: Wiring) -> None:
+    found = assess(replace(demo, wiring=wiring))
+
+    assert found.verdict.word is SignalWord.NOT_EXCLUDED
+    assert "do not use" in found.verdict.sentence
+    assert "limit" in found.verdict.sentence
