@@ -36,10 +36,10 @@ def support_blocks(context: Context, scenario: Scenario) -> tuple[Block, ...]:
 
 def _table(context: Context, step: int, judged: str, supports: tuple[Support, ...]) -> Table:
     columns = (
-        Column(title=sentence("report_risk.support.contact"), share=3.4),
-        *(Column(title=sentence(f"report_risk.support.{share.threshold}"), share=1.5) for share in supports[0].shares),
-        Column(title=sentence("report_risk.support.tolerance"), unit="%", share=1.0),
-        Column(title=sentence("report_risk.support.agrees"), share=2.2),
+        Column(title=sentence("report_risk.support.contact"), share=3.0),
+        *(Column(title=sentence(f"report_risk.support.{share.threshold}"), share=2.1) for share in supports[0].shares),
+        Column(title=sentence("report_risk.support.tolerance"), unit="%", share=0.7),
+        Column(title=sentence("report_risk.support.agrees"), share=1.9),
     )
     states = tuple(dict.fromkeys(support.state for support in supports))
     ids = {share.number for support in supports for share in support.shares}
