@@ -237,6 +237,15 @@ def _place(held: Table, places: dict[tuple[str, ...], int], seen: set[int], read
     return ("repeated", -1) if number in seen else ("", number)
 
 
+def row_of(held: Table, cells: tuple[str, ...]) -> int | None:
+    """Number of the row that these argument cells name, however they are spelled; None if the table has no such row."""
+    first = len(held.arguments)
+    if len(cells) != first:
+        return None
+    key = _key(held, cells)
+    return next((number for number, row in enumerate(held.rows) if _key(held, row[:first]) == key), None)
+
+
 def _key(held: Table, cells: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(
         " ".join(cell.split()).casefold() if unit == TEXT or (value := _number(cell, cell)) is None else str(value)
