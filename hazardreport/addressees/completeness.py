@@ -1,6 +1,6 @@
 """What a case has, lacks with a reason, or misses for one addressee; never whether what stands there is true."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hazardreport import wording
 from hazardreport.addressees.asked import Element, Level, Need, Profile
@@ -26,12 +26,13 @@ class ElementState:
     """How one element stands.
 
     field     link to the field that decides: the first that is not present, else the first; of an element that is not
-              applicable the answer that decides so
+              applicable, or whose condition is undecided, the answer that decides so
     text      what the case says, if present
     reason    why it is absent or not applicable, if that is said
     why       what happens without it
     complete  nothing more is needed for this addressee
     personal  holds what identifies a person
+    pending   of what is missing: what must be answered first, or what is begun there and says nothing yet; else ""
     """
 
     element: Element
@@ -43,12 +44,26 @@ class ElementState:
     complete: bool
     personal: bool
     fields: tuple[FieldState, ...]
+    pending: str = ""
 
 
 def _element_state(case: Case, element: Element, assessment: Assessment | None) -> ElementState:
     asked = any_holds(case, element.only_if)
-    if asked.holds is not Holds.YES:
-        return _not_applicable(element, asked.holds, asked.deciding)
+    if asked.holds is Holds.NO:
+        return _unasked(element, asked.deciding, "not_asked_so")
+    undecided = "not_asked_unknown" if _unknown(case, asked.deciding) else "not_asked_yet"
+    if asked.holds is Holds.OPEN and element.level is not Level.REQUIRED:
+        return _unasked(element, asked.deciding, undecided)
+    told = _told(case, element, assessment)
+    if asked.holds is Holds.OPEN and not told.complete:
+        unasked = _unasked(element, asked.deciding, undecided)
+        first = wording.sentence("profiles.states.first", undecided=unasked.reason)
+        return replace(unasked, state=State.MISSING, reason="", complete=False, pending=first)
+    return told
+
+
+def _told(case: Case, element: Element, assessment: Assessment | None) -> ElementState:
+    """How an element stands whose condition holds."""
     fields = tuple(field_state(case, link, assessment) for link in element.fields)
     present = [field for field in fields if field.state is State.PRESENT]
     missing = [field for field in fields if field.state is State.MISSING]
@@ -74,17 +89,22 @@ def _element_state(case: Case, element: Element, assessment: Assessment | None) 
         complete=complete,
         personal=element.personal,
         fields=fields,
+        pending="; ".join(field.pending for field in fields if field.pending),
     )
 
 
-def _not_applicable(element: Element, holds: Holds, deciding: str) -> ElementState:
-    key = "profiles.states.not_asked_so" if holds is Holds.NO else "profiles.states.not_asked_yet"
+def _unknown(case: Case, link: str) -> bool:
+    """Whether that question is answered with "unknown"."""
+    return bool(link) and field_state(case, link).state is State.ABSENT_WITH_REASON
+
+
+def _unasked(element: Element, deciding: str, key: str) -> ElementState:
     return ElementState(
         element=element,
         state=State.NOT_APPLICABLE,
         field=deciding,
         text="",
-        reason=wording.sentence(key, only_if=element.only_if_text),
+        reason=wording.sentence(f"profiles.states.{key}", only_if=element.only_if_text),
         why=element.without,
         complete=True,
         personal=element.personal,

@@ -124,7 +124,8 @@ def _text(case: Case, profile: Profile, state: ElementState, assessment: Assessm
     """Text and note."""
     element = state.element
     if state.state is State.MISSING:
-        return "", _said("note.missing", asked=element.asked)
+        note = _said("note.missing", asked=element.asked)
+        return "", _said("note.pending", note=note, pending=state.pending) if state.pending else note
     if state.state is State.NOT_APPLICABLE:
         return "", _said("note.not_applicable", reason=state.reason)
     if state.personal and not _names_allowed(case, profile):

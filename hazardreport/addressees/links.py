@@ -1,6 +1,6 @@
 """Links from elements to the case: how the field behind each stands. Never whether what stands there is true."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -24,12 +24,18 @@ class State(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FieldState:
-    """How one field of the case stands: its link, its text if present, its reason if absent with one."""
+    """How one field of the case stands.
+
+    text     what the case says, if present
+    reason   why it is absent, if a reason is given
+    pending  of what is missing: what is begun there and says nothing yet; else ""
+    """
 
     link: str
     state: State
     text: str = ""
     reason: str = ""
+    pending: str = ""
 
 
 RECORDS = (
@@ -40,7 +46,7 @@ RECORDS = (
 
 REASON_LINKS = (
     *("pictures", "readings", "findings.dangerous", "findings.protection"),
-    *("requirements", "scenarios", "conformity_marks", "letters.sent", "submitter.category"),
+    *("requirements", "scenarios", "conformity_marks", "letters.sent", "submitter.category", "risk.level"),
 )
 """Links whose absence has its reason in the case's list of absences, since they are no field that could hold one."""
 
@@ -70,8 +76,8 @@ def choices(link: str) -> tuple[str, ...]:
 
 
 def count(case: Case, link: str) -> int:
-    """How many there are of what comes in numbers; 0 for every other link. [1]"""
-    return _COUNTED[link](case) if link in _COUNTED else 0
+    """How many there are of what comes in numbers, empty ones left out; 0 for every other link. [1]"""
+    return _COUNTED[link](case)[0] if link in _COUNTED else 0
 
 
 def gap_name(link: str) -> str:
@@ -88,15 +94,17 @@ def field_state(case: Case, link: str, assessment: Assessment | None = None) -> 
 
     Links are "<record>.<field>" for records of the case; "pictures", "readings", "findings.dangerous",
     "findings.protection", "requirements", "scenarios", "conformity_marks", "letters.sent" for what comes in numbers;
-    "severity.established" and "risk.level" ask the assessment. Marks of conformity that are not listed one by one may
-    be told in words, or that there are none: then "conformity_marks" stands as "unit.marks" does.
+    "severity.established" and "risk.level" ask the assessment. Of what comes in numbers only records that say something
+    count: an empty finding, row, mark, letter or way to an injury is begun and no more, and that a requirement could
+    not be checked answers none. Marks of conformity that are not listed one by one may be told in words, or that there
+    are none: then "conformity_marks" stands as "unit.marks" does.
     """
     if link in _COMPUTED:
-        return _COMPUTED[link](assessment)
-    if link == "conformity_marks" and not case.conformity_marks and case.unit.marks.answered:
+        return _COMPUTED[link](case, assessment)
+    if link == "conformity_marks" and not count(case, link) and case.unit.marks.answered:
         return _stated(link, case.unit.marks)
     if link in _COUNTED:
-        return _counted(case, link, _COUNTED[link](case))
+        return _counted(case, link, *_COUNTED[link](case))
     if link in _CLAIMS:
         return _findings(case, link)
     record, _, name = link.partition(".")
@@ -154,36 +162,42 @@ def _altered(link: str, altered: Alteration) -> FieldState:
     if altered.result is Excluded.OPEN:
         return FieldState(link=link, state=State.MISSING)
     if altered.result is Excluded.COULD_NOT_TELL:
-        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=_said("could_not_tell", text=altered.text))
+        reason = _said("could_not_tell", text=altered.text).strip()
+        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=reason)
+    if not altered.text.strip() and not altered.pictures:
+        return FieldState(link=link, state=State.MISSING, pending=_said(f"{altered.result.value}_unshown"))
     text = _said(altered.result.value, text=altered.text).strip()
     return FieldState(link=link, state=State.PRESENT, text=text)
 
 
-def _reasoned(case: Case, link: str) -> FieldState:
-    reason = case.absence(link)
+def _reasoned(case: Case, link: str, begun: str = "") -> FieldState:
+    """Absent with the reason that the case gives for it, else missing; begun: what says nothing yet."""
+    reason = case.absence(link).strip()
     if reason:
         return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=reason)
-    return FieldState(link=link, state=State.MISSING)
+    return FieldState(link=link, state=State.MISSING, pending=begun)
 
 
-def _counted(case: Case, link: str, count: int) -> FieldState:
-    if not count:
-        return _reasoned(case, link)
-    return FieldState(link=link, state=State.PRESENT, text=_said(gap_name(link), count=count))
+def _counted(case: Case, link: str, told: int, begun: int) -> FieldState:
+    if not told:
+        return _reasoned(case, link, _said(f"begun_{gap_name(link)}", count=begun) if begun else "")
+    return FieldState(link=link, state=State.PRESENT, text=_said(gap_name(link), count=told))
 
 
 def _findings(case: Case, link: str) -> FieldState:
-    found = [finding for finding in case.findings if finding.claim is _CLAIMS[link]]
-    seen = [finding.text for finding in found if finding.answer is FindingAnswer.SEEN]
+    """What the findings of one claim say; a finding without a word says nothing, whatever its answer."""
+    about = [finding for finding in case.findings if finding.claim is _CLAIMS[link]]
+    found = [finding for finding in about if finding.text.strip()]
+    seen = [finding.text.strip() for finding in found if finding.answer is FindingAnswer.SEEN]
     if seen:
         return FieldState(link=link, state=State.PRESENT, text=" ".join(seen))
     if found:
-        reason = _said("not_seen", findings="; ".join(f"{f.text} – {f.answer}" for f in found))
+        reason = _said("not_seen", findings="; ".join(f"{f.text.strip()} – {f.answer}" for f in found))
         return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=reason)
-    return _reasoned(case, link)
+    return _reasoned(case, link, _said("begun_findings", count=len(about)) if about else "")
 
 
-def _severity(assessment: Assessment | None) -> FieldState:
+def _severity(_case: Case, assessment: Assessment | None) -> FieldState:
     link = "severity.established"
     if assessment is None or assessment.verdict.word is SignalWord.NOT_ASSESSED:
         return FieldState(link=link, state=State.MISSING)
@@ -195,28 +209,42 @@ def _severity(assessment: Assessment | None) -> FieldState:
     return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=assessment.verdict.reason)
 
 
-def _risk(assessment: Assessment | None) -> FieldState:
+def _risk(case: Case, assessment: Assessment | None) -> FieldState:
+    """The level of the product; without one the reason is a person's: for it, or for describing no way to an injury."""
     link = "risk.level"
     risk = None if assessment is None else assessment.risk
-    if risk is None or not risk.scenarios:
-        return FieldState(link=link, state=State.MISSING)
-    if risk.level is None:
-        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=_said("risk_open"))
-    return FieldState(link=link, state=State.PRESENT, text=risk.product.sentence)
+    if risk is not None and risk.level is not None:
+        return FieldState(link=link, state=State.PRESENT, text=risk.product.sentence)
+    none_described = case.absence("scenarios").strip() if not count(case, "scenarios") else ""
+    if none_described and not case.absence(link).strip():
+        return FieldState(link=link, state=State.ABSENT_WITH_REASON, reason=none_described)
+    return _reasoned(case, link, _said("risk_open") if risk is not None and risk.scenarios else "")
 
 
-_COMPUTED: Mapping[str, Callable[[Assessment | None], FieldState]] = {
+def _tally(records: Iterable[bool]) -> tuple[int, int]:
+    """How many records say something, how many are only begun."""
+    told = list(records)
+    return sum(told), len(told) - sum(told)
+
+
+def _sent(case: Case) -> tuple[int, int]:
+    sent = [letter for letter in case.letters if letter.kind.sent]
+    return _tally(bool(letter.whom.strip() and letter.day.strip()) for letter in sent)
+
+
+_COMPUTED: Mapping[str, Callable[[Case, Assessment | None], FieldState]] = {
     "severity.established": _severity,
     "risk.level": _risk,
 }
-_COUNTED: Mapping[str, Callable[[Case], int]] = {
-    "pictures": lambda case: len(case.pictures),
-    "readings": lambda case: len(case.readings),
-    "requirements": lambda case: len(case.requirements),
-    "scenarios": lambda case: len(case.scenarios),
-    "conformity_marks": lambda case: len(case.conformity_marks),
-    "letters.sent": lambda case: sum(letter.kind.sent for letter in case.letters),
+_COUNTED: Mapping[str, Callable[[Case], tuple[int, int]]] = {
+    "pictures": lambda case: (len(case.pictures), 0),
+    "readings": lambda case: _tally(bool(reading.typed.strip()) for reading in case.readings),
+    "requirements": lambda case: _tally(one.answer is not FindingAnswer.COULD_NOT_CHECK for one in case.requirements),
+    "scenarios": lambda case: _tally(any(step.text.strip() for step in one.steps) for one in case.scenarios),
+    "conformity_marks": lambda case: _tally(bool(mark.mark.strip()) for mark in case.conformity_marks),
+    "letters.sent": _sent,
 }
+"""What comes in numbers: how many say something, how many are only begun."""
 _CLAIMS: Mapping[str, FindingClaim] = {
     "findings.dangerous": FindingClaim.DANGEROUS,
     "findings.protection": FindingClaim.PROTECTION,

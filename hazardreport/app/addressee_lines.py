@@ -53,7 +53,7 @@ def element_line(state: ElementState) -> ElementLine:
         text = f"the value itself is needed; {state.reason}"
         return ElementLine(state=PageState.ATTENTION, name=name, text=text, link=link, why=why)
     sign = PageState.ATTENTION if state.element.level is Level.REQUIRED else PageState.EMPTY
-    text = f"missing: {state.element.asked}"
+    text = f"missing: {state.pending or state.element.asked}"
     return ElementLine(state=sign, name=name, text=text, link=link, reason_asked=asked, why=why)
 
 

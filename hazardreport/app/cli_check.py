@@ -63,13 +63,18 @@ def _lacking(states: Sequence[ElementState]) -> str:
                     sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
                     for clause in state.element.clauses
                 ),
-                why=state.why,
+                why=_why(state),
                 where=_entered(state.field),
             )
         )
         for state in states
         if not state.complete
     )
+
+
+def _why(state: ElementState) -> str:
+    """What must be answered first or is only begun, and what happens without it."""
+    return sentence("cli.check.pending", pending=state.pending, why=state.why) if state.pending else state.why
 
 
 def _entered(field: str) -> str:

@@ -72,6 +72,8 @@ def _level(context: Context, states: tuple[ElementState, ...], level: Level) -> 
 def _said(state: ElementState) -> str:
     """What the case says, after the word for its state; what is missing says so by itself."""
     if state.state is State.MISSING:
+        if state.pending:
+            return sentence("profiles.states.pending", pending=state.pending)
         return sentence("report.law.missing")
     word = sentence(f"report.law.state_{state.state.name.lower()}")
     if state.state is State.PRESENT:

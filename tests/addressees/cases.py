@@ -13,7 +13,7 @@ from hazardreport.case.letter import Letter
 from hazardreport.case.picture import Picture
 from hazardreport.case.reading import PlugPosition, Quantity, Reading, SwitchPosition
 from hazardreport.case.requirement import RequirementAnswer
-from hazardreport.case.scenario import Scenario
+from hazardreport.case.scenario import Scenario, ScenarioStep
 from hazardreport.case.stated import Stated, unknown, value
 from hazardreport.case.unit import ConformityMark
 from hazardreport.case.unit_state import UnitState
@@ -78,10 +78,21 @@ def full_case() -> Case:
             Finding(id="finding-001", text="The rim was live.", claim=FindingClaim.DANGEROUS),
             Finding(id="finding-002", text="The earth core was not connected.", claim=FindingClaim.PROTECTION),
         ),
-        requirements=(RequirementAnswer(id="earthed", answer=FindingAnswer.SEEN),),
-        scenarios=(Scenario(id="scenario-001", title="A child lifts the pot"),),
+        requirements=(
+            RequirementAnswer(
+                id="energised-metal", answer=FindingAnswer.SEEN, note="the rim", readings=("reading-001",)
+            ),
+        ),
+        scenarios=(
+            Scenario(
+                id="scenario-001",
+                title="A child lifts the pot",
+                steps=(ScenarioStep(text="the rim is live", probability="1", reason="measured"),),
+                severity=4,
+            ),
+        ),
         conformity_marks=(ConformityMark(id="conformity-mark-001", mark="CE"),),
-        letters=(Letter(id="letter-001", day="2026-05-20"),),
+        letters=(Letter(id="letter-001", day="2026-05-20", whom="Lumenkessel"),),
     )
 
 
@@ -89,6 +100,8 @@ def omitted(case: Case, link: str) -> Case:
     """The case without that field."""
     if link == "conformity_marks":
         case = _with(case, "unit.marks", Stated())
+    if link in COMPUTED:
+        return case
     if link in COUNTED:
         nothing: dict[str, Any] = {COUNTED[link]: ()}
         return replace(case, **nothing)
@@ -162,7 +175,7 @@ def changed(links: tuple[str, ...], how: str) -> tuple[Case, Assessment | None]:
     case = full_case()
     computed: Assessment | None = assessment()
     for link in links:
-        if link not in COMPUTED:
+        if link != "severity.established":
             case = omitted(case, link) if how == "omitted" else absent(case, link)
     if how == "absent":
         severe, risky = (link not in links for link in COMPUTED)

@@ -98,9 +98,10 @@ def test_a_full_case_has_no_gaps(cases: ModuleType, key: str) -> None:
 
 
 @pytest.mark.parametrize("key", profile_keys())
-def test_an_empty_case_misses_every_required_element_that_is_always_asked(key: str) -> None:
-    always = [e.key for e in profile(key).elements if e.level is Level.REQUIRED and not e.only_if]
-    assert [state.element.key for state in gaps(Case(id="WP-2"), profile(key), None)] == always
+def test_an_empty_case_misses_every_required_element(key: str) -> None:
+    """Also those whose condition nobody has decided: whether they are asked must be answered first."""
+    required = [e.key for e in profile(key).elements if e.level is Level.REQUIRED]
+    assert [state.element.key for state in gaps(Case(id="WP-2"), profile(key), None)] == required
 
 
 def test_a_reason_of_spaces_is_no_reason(cases: ModuleType) -> None:
@@ -155,23 +156,62 @@ def test_every_conditional_element_is_asked_by_a_plain_question() -> None:
     assert {term.word for key, e in CONDITIONAL for c in profile(key).element(e).only_if for term in c.terms} == {"yes"}
 
 
-@pytest.mark.parametrize(("key", "element"), CONDITIONAL)
-@pytest.mark.parametrize("answer", [Answer.NO, Answer.OPEN, Answer.UNKNOWN])
-def test_a_conditional_element_is_not_applicable_while_its_condition_does_not_hold(
-    cases: ModuleType, key: str, element: str, answer: Answer
-) -> None:
+def conditional(cases: ModuleType, key: str, element: str, how: str, answer: Answer) -> tuple[Any, str]:
+    """State of a conditional element with its fields "omitted" or "absent" and that answer, and the deciding link."""
     asked = profile(key).element(element)
-    case, computed = cases.changed(asked.fields, "omitted")
+    case, computed = cases.changed(asked.fields, how)
     link = asked.only_if[0].terms[0].link
     record, name = link.split(".")
     case = replace(case, **{record: replace(getattr(case, record), **{name: answer})})
-    state = the_state(case, key, element, computed)
-    assert state.state is State.NOT_APPLICABLE
-    assert state.complete
-    assert state.field == link
-    assert asked.only_if_text in state.reason
-    assert ("not answered yet" in state.reason) is (answer is not Answer.NO)
-    assert state.text == ""
+    return the_state(case, key, element, computed), link
+
+
+@pytest.mark.parametrize(("key", "element"), CONDITIONAL)
+def test_a_conditional_element_is_not_applicable_where_its_condition_does_not_hold(
+    cases: ModuleType, key: str, element: str
+) -> None:
+    state, link = conditional(cases, key, element, "omitted", Answer.NO)
+    assert (state.state, state.complete, state.field, state.text) == (State.NOT_APPLICABLE, True, link, "")
+    assert state.reason == f"{state.element.only_if_text}; that is not so here"
+
+
+UNDECIDED = {Answer.OPEN: "that question is not answered yet", Answer.UNKNOWN: "“not known”"}
+
+
+@pytest.mark.parametrize(("key", "element"), CONDITIONAL)
+@pytest.mark.parametrize("answer", UNDECIDED)
+def test_a_required_element_whose_condition_is_undecided_is_missing_until_that_is_answered(
+    cases: ModuleType, key: str, element: str, answer: Answer
+) -> None:
+    state, link = conditional(cases, key, element, "omitted", answer)
+    required = state.element.level is Level.REQUIRED
+    assert state.state is (State.MISSING if required else State.NOT_APPLICABLE)
+    assert (state.complete, state.field, state.text) == (not required, link, "")
+    told = state.pending if required else state.reason
+    assert state.element.only_if_text in told
+    assert UNDECIDED[answer] in told
+    assert ("to be answered first" in told) is required
+    assert bool(state.reason) is not required
+
+
+@pytest.mark.parametrize("answer", UNDECIDED)
+def test_what_is_there_already_satisfies_whatever_the_open_question_turns_out_to_be(
+    cases: ModuleType, answer: Answer
+) -> None:
+    case = cases.full_case()
+    case = replace(case, submitter=replace(case.submitter, minor=answer))
+    guardian = the_state(case, "us-agency-harm", "guardian", cases.assessment())
+    assert (guardian.state, guardian.complete) == (State.PRESENT, True)
+
+
+def test_that_nobody_knows_whether_somebody_was_hurt_is_enough_only_with_a_reason_for_the_injury(
+    cases: ModuleType,
+) -> None:
+    for how, complete in (("omitted", False), ("absent", True)):
+        state, _ = conditional(cases, "au-consumer", "injury", how, Answer.UNKNOWN)
+        assert state.complete is complete
+    state, _ = conditional(cases, "us-agency-harm", "guardian", "absent", Answer.UNKNOWN)
+    assert not state.complete
 
 
 @pytest.mark.parametrize(("key", "element"), CONDITIONAL)

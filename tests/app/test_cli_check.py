@@ -53,7 +53,8 @@ def test_what_is_missing_says_why_it_matters_and_where_it_is_entered(answered: A
     ("minor", "told"),
     [
         (Answer.NO, "that is not so here (field submitter.minor)"),
-        (Answer.OPEN, "that question is not answered yet (field submitter.minor)"),
+        (Answer.OPEN, "to be answered first. Asked only where"),
+        (Answer.UNKNOWN, "the answer to that question is “not known”"),
         (Answer.YES, "Missing: Parent or guardian"),
     ],
 )
@@ -67,7 +68,8 @@ def test_a_guardian_is_asked_for_only_where_somebody_is_under_18(
 
     assert answer.code == 1
     assert told in together(answer.out)
-    assert ("not applicable Parent or guardian" in together(answer.out)) is (minor is not Answer.YES)
+    assert ("not applicable Parent or guardian" in together(answer.out)) is (minor is Answer.NO)
+    assert ("Enter it in the field submitter.minor" in together(answer.out)) is (minor in (Answer.OPEN, Answer.UNKNOWN))
 
 
 def test_every_way_to_enter_something_has_its_sentence() -> None:
