@@ -10,7 +10,7 @@ from hazardreport.case import edits
 
 
 def compare_table(desk: Desk, key: str, parent: QWidget) -> None:
-    """Ask about the table "<standard>/<table>", or the first one; the answer is one step of undo."""
+    """Ask about the table "<standard>/<table>", or the first one; each comparison that is kept is one step of undo."""
     session = desk.session
     if not session.has_case:
         return
@@ -19,15 +19,14 @@ def compare_table(desk: Desk, key: str, parent: QWidget) -> None:
         return
     today = datetime.now().astimezone().date().isoformat()
     dialog = CompareTableDialog(session.case, key, today, session.author, parent)
-    wish = dialog.ask()
+    wishes = dialog.ask()
     dialog.deleteLater()
-    if wish is None:
-        return
-    given = wish.confirmation
-    known = any(one.id == given.id for one in session.case.confirmations)
-    if wish.remove:
-        session.edit("Remove Comparison of a Table", edits.remove_confirmation, given.id)
-    elif known:
-        session.edit("Change Comparison of a Table", edits.change_confirmation, given)
-    else:
-        session.edit("Compare a Table", edits.add_confirmation, given)
+    for wish in wishes:
+        given = wish.confirmation
+        known = any(one.id == given.id for one in session.case.confirmations)
+        if wish.remove:
+            session.edit("Remove Comparison of a Table", edits.remove_confirmation, given.id)
+        elif known:
+            session.edit("Change Comparison of a Table", edits.change_confirmation, given)
+        else:
+            session.edit("Compare a Table", edits.add_confirmation, given)

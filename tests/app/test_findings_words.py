@@ -1,11 +1,10 @@
-"""Every sentence of the Findings page is used, and every group, status, level and factor has its own."""
+"""Every sentence of the Findings page is used, and every group, status and level has its own."""
 
 from pathlib import Path
 
 import hazardreport
 from hazardreport import wording
 from hazardreport.app.pages.findings_construction import group_key
-from hazardreport.app.pages.findings_weighs import FACTORS, JUDGED
 from hazardreport.risk.records import RiskLevel, ShiftKind
 from hazardreport.risk.requirements import BasisStatus, Group
 
@@ -22,8 +21,6 @@ def built_from_names() -> set[str]:
     found |= {
         f"findings.weighs.{card}_{part}" for card in ("priority", "factors", "judged") for part in ("title", "hint")
     }
-    found |= {f"findings.factor.{key}" for key, _ in (*FACTORS, *JUDGED)}
-    found |= {f"findings.factor.{key}" for key in ("harm", "likelihood", "likelihood_reason")}
     return found | {"findings.result.robust", "findings.result.not_robust"}
 
 

@@ -97,8 +97,8 @@ class RecordDialog(QDialog):
         self._add("", box)
         return box
 
-    def add_ticks(self, name: str, label: str, entries: Entries, ticked: Sequence[str]) -> None:
-        """A list of records to tick; left out where there is none to tick."""
+    def add_ticks(self, name: str, label: str, entries: Entries, ticked: Sequence[str], explanation: str = "") -> None:
+        """A list of records to tick, with its plain line; left out where there is none to tick."""
         gone = [(key, f"{key} (not in this case)") for key in ticked if key not in dict(entries)]
         if not (entries or gone):
             return
@@ -107,7 +107,13 @@ class RecordDialog(QDialog):
         lines = ticks.sizeHintForRow(0) * ticks.count() + 2 * ticks.frameWidth() + 8
         ticks.setFixedHeight(max(40, min(lines, TICKS_HEIGHT)))
         self.ticks[name] = ticks
+        ticks.explain(label, explanation)
         self._add(label, ticks)
+        if explanation:
+            line = QLabel(explanation)
+            line.setWordWrap(True)
+            line.setProperty("role", "small")
+            self.grid.addWidget(line, self.grid.rowCount(), 1)
 
     def _add(self, label: str, widget: QWidget) -> None:
         row = self.grid.rowCount()

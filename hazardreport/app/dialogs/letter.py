@@ -41,7 +41,7 @@ class LetterDialog(RecordDialog):
         given = getattr(self._letter, name)
         if name == "attachments":
             entries = [(one.id, f"{one.id}  {one.caption or one.original_name}") for one in case.attachments]
-            self.add_ticks(name, asked.label, entries, given)
+            self.add_ticks(name, asked.label, entries, given, asked.explanation)
             return
         field: TextField | ChoiceField | FileHashField
         if not isinstance(asked.kind, str):

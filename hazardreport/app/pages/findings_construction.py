@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QWidget
 
 from hazardreport import wording
 from hazardreport.app.desk import Desk
+from hazardreport.app.pages.findings_fields import REQUIREMENT_FIELDS, by_name
 from hazardreport.app.pages.findings_place import Place, picture_entries, reading_entries
 from hazardreport.app.pages.requirement_lines import requirement_state, requirement_text
 from hazardreport.app.views.class_card import ClassCard
@@ -23,6 +24,7 @@ from hazardreport.case.requirement import RequirementAnswer
 if TYPE_CHECKING:
     from hazardreport.risk.requirements import Requirement
 
+ASKED = by_name(*REQUIREMENT_FIELDS)
 PART = 3
 """Rows that are built in one turn of the event loop."""
 
@@ -90,7 +92,7 @@ class ConstructionPlace(Place):
         rule.setObjectName("rule")
         rule.setFixedHeight(1)
         card.body.addWidget(rule)
-        row = RequirementRow(requirement_text(entry))
+        row = RequirementRow(requirement_text(entry), ASKED)
         row.answered.connect(self.on_answered)
         row.noted.connect(self.on_noted)
         row.tied.connect(self.on_tied)

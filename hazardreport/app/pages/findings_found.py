@@ -17,10 +17,12 @@ from PySide6.QtWidgets import (
 
 from hazardreport import wording
 from hazardreport.app.desk import Desk
+from hazardreport.app.pages.findings_fields import FINDING_FIELDS, by_name
 from hazardreport.app.pages.findings_place import Place, picture_entries, reading_entries
 from hazardreport.app.views.chosen_list import ChosenList
 from hazardreport.app.views.fields import ChoiceField, Field, TextField, choices
 from hazardreport.app.views.form import FormCard
+from hazardreport.app.views.help_line import HelpLine
 from hazardreport.app.views.list_and_editor import ListAndEditor
 from hazardreport.app.views.listed_text import Groups, ListedTextField
 from hazardreport.app.views.record_list import text_label
@@ -29,6 +31,7 @@ from hazardreport.case import edits
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Finding, FindingAnswer, FindingClaim
 
+ASKED = by_name(*FINDING_FIELDS)
 CAUSES = ("", "design", "production", "repair", "misuse", "wear", "unknown")
 
 
@@ -56,9 +59,11 @@ class FoundPlace(Place):
         empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.stack = QStackedWidget()
         self.stack.addWidget(empty)
+        self.help = HelpLine(wording.sentence("window.unit.help"))
         self.stack.addWidget(self._editor())
         self.split = ListAndEditor(self.list, self.stack, 240)
         self.column.addWidget(self.split, 1)
+        self.column.addWidget(self.help)
 
     def _editor(self) -> QWidget:
         scroll = QScrollArea()
@@ -70,21 +75,16 @@ class FoundPlace(Place):
         column = QVBoxLayout(content)
         column.setContentsMargins(12, 0, 8, 12)
         card = FormCard("Finding", label_width=104)
-        self.requirement = ListedTextField("Requirement", "Choose from the list", hint="standard, clause, edition")
-        self.fields = {
-            "text": TextField("What was seen", long=True, hint="one fact, in plain words"),
-            "answer": ChoiceField("Answer", choices(FindingAnswer), width=260),
-            "claim": ChoiceField("It shows", choices(FindingClaim), width=320),
-            "requirement": self.requirement,
-            "cause": ChoiceField("Cause", [(cause, cause.capitalize() or "Not said") for cause in CAUSES], width=260),
-        }
+        self.fields = self._fields()
         for name, field in self.fields.items():
             field.entered.connect(lambda value, name=name: self._change(name, value))
+            field.explain(ASKED[name].explanation, shown=ASKED[name].has_trade_term)
             card.add_field(field)
         column.addWidget(card)
         for name in ("pictures", "readings"):
-            title = f"{name.capitalize()} that show it"
+            title = ASKED[name].label
             ticks = TickList(title)
+            ticks.explain(title, ASKED[name].explanation)
             self.ticks[name] = ticks
             head = QLabel(title)
             head.setProperty("role", "strong")
@@ -93,7 +93,20 @@ class FoundPlace(Place):
             ticks.itemChanged.connect(lambda _, name=name, ticks=ticks: self._change(name, ticks.ticked()))
         column.addStretch(1)
         scroll.setWidget(content)
+        self.help.follow([*self.fields.values(), *self.ticks.values()])
         return scroll
+
+    def _fields(self) -> dict[str, Field]:
+        text, requirement = ASKED["text"], ASKED["requirement"]
+        causes = [(cause, cause.capitalize() or "Not said") for cause in CAUSES]
+        self.requirement = ListedTextField(requirement.label, "Choose from the list", hint=requirement.hint)
+        return {
+            "text": TextField(text.label, long=True, hint=text.hint),
+            "answer": ChoiceField(ASKED["answer"].label, choices(FindingAnswer), width=260),
+            "claim": ChoiceField(ASKED["claim"].label, choices(FindingClaim), width=320),
+            "requirement": self.requirement,
+            "cause": ChoiceField(ASKED["cause"].label, causes, width=260),
+        }
 
     def _finding(self, case: Case) -> Finding | None:
         return next((finding for finding in case.findings if finding.id == self.current), None)
@@ -105,13 +118,21 @@ class FoundPlace(Place):
             merge = f"{finding.id} {name}" if name in ("text", "requirement") else ""
             self.desk.session.edit("Change Finding", edits.change_finding, changed, merge=merge)
 
+    def enter_typing(self) -> None:
+        """What is being typed is entered where it belongs, before another finding is shown."""
+        for field in self.fields.values():
+            if isinstance(field, TextField):
+                field.on_done()
+
     def on_add_clicked(self) -> None:
         """A new finding, with the cursor in its text."""
-        case = self.desk.session.case
-        finding = Finding(id=edits.next_id("finding", (f.id for f in case.findings)), text="")
-        self.current = finding.id
+        self.enter_typing()
+        finding = Finding(id=edits.next_id("finding", (f.id for f in self.desk.session.case.findings)), text="")
+        before, self.current = self.current, finding.id
         if self.desk.session.edit("Add Finding", edits.add_finding, finding):
             self.fields["text"].setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self.current = before
 
     def on_remove_clicked(self) -> None:
         """The finding goes; undo brings it back."""
@@ -120,8 +141,9 @@ class FoundPlace(Place):
 
     def on_chosen(self, id: str) -> None:
         """Another finding was chosen."""
+        self.enter_typing()
         self.current = id
-        self._show_current(self.desk.session.case)
+        self.show_case(self.desk.session.case)
 
     def show_case(self, case: Case) -> None:
         """Show the findings of the case."""
@@ -155,6 +177,7 @@ class FoundPlace(Place):
     def reveal(self, link: str) -> None:
         """Show a finding."""
         if link.startswith("finding-"):
+            self.enter_typing()
             self.current = link
             self.show_case(self.desk.session.case)
 

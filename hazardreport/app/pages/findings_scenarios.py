@@ -70,6 +70,7 @@ class ScenariosPlace(Place):
             self.desk.live.follow(edits.change_scenario(case, scenario))
 
     def _add(self, name: str, **values: Any) -> None:
+        self.editor.enter_typing()
         case = self.desk.session.case
         new = Scenario(id=edits.next_id("scenario", (one.id for one in case.scenarios)), **values)
         before, self.current = self.current, new.id
@@ -84,6 +85,7 @@ class ScenariosPlace(Place):
 
     def on_copy_clicked(self) -> None:
         """A second one like the present one, for another person or another end."""
+        self.editor.enter_typing()
         known = self.desk.session.case.scenario(self.current)
         if known is not None:
             title = wording.sentence("findings.scenarios.copy", title=known.title)
@@ -99,6 +101,7 @@ class ScenariosPlace(Place):
 
     def on_chosen(self, id: str) -> None:
         """Another way was chosen."""
+        self.editor.enter_typing()
         self.current = id
         self.show_case(self.desk.session.case)
 

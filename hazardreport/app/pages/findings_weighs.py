@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QWidget
 
 from hazardreport import wording
 from hazardreport.app.desk import Desk
+from hazardreport.app.pages.findings_fields import FACTOR_FIELDS, JUDGED_FIELDS, PRIORITY_FIELDS, by_name
 from hazardreport.app.pages.findings_place import Place
+from hazardreport.app.pages.unit_places import FieldPlace
 from hazardreport.app.views.fields import ChoiceField, Field, TextField, choices
 from hazardreport.app.views.form import FormCard, SectionedScroll
 from hazardreport.app.views.record_list import text_label
@@ -20,21 +22,6 @@ from hazardreport.case import edits
 from hazardreport.case.case import Case
 from hazardreport.case.personal import person_of
 from hazardreport.case.scenario import HarmGrade, Likelihood
-
-FACTORS = (
-    ("pattern", "Pattern of the defect"),
-    ("units", "Units known to have it"),
-    ("exposed", "Who is exposed"),
-    ("injuries", "Injuries so far"),
-    ("obviousness", "Can a user see it?"),
-    ("warnings", "Warnings"),
-    ("misuse", "Role of misuse"),
-    ("utility", "What it is good for"),
-    ("need", "How much it is needed"),
-    ("other", "Anything else"),
-)
-JUDGED = (("plausibility", "Is it plausible?"), ("assessor", "Who judged"), ("assessed_on", "On"))
-LONG = frozenset({"pattern", "exposed", "warnings", "other", "plausibility", "likelihood_reason"})
 
 
 class WeighsPlace(Place):
@@ -47,7 +34,7 @@ class WeighsPlace(Place):
         self.sections = SectionedScroll()
         self.column.addWidget(self.sections, 1)
         self.sections.add_section("Priority", self._priority())
-        self._cards = iter((("Factors", "factors", FACTORS), ("Who judged", "judged", JUDGED)))
+        self._cards = iter((("Factors", "factors", FACTOR_FIELDS), ("Who judged", "judged", JUDGED_FIELDS)))
         self._turn = QTimer(self)
         self._turn.setSingleShot(True)
         self._turn.timeout.connect(self.on_turn)
@@ -69,35 +56,33 @@ class WeighsPlace(Place):
         self._turn.start()
 
     def _priority(self) -> QWidget:
-        card = self._card(
-            "priority", (("harm", "Worst harm"), ("likelihood", "How likely"), ("likelihood_reason", "Why so likely"))
-        )
+        card = self._card("priority", PRIORITY_FIELDS)
         self.letter = text_label("", "strong")
         self.letter.setAccessibleName("US hazard priority")
         card.body.addWidget(self.letter)
         return card
 
-    def _card(self, name: str, entries: tuple[tuple[str, str], ...]) -> FormCard:
+    def _card(self, name: str, entries: tuple[FieldPlace, ...]) -> FormCard:
         card = FormCard(
             wording.sentence(f"findings.weighs.{name}_title"), wording.sentence(f"findings.weighs.{name}_hint")
         )
-        for key, label in entries:
-            field = self._field(key, label)
-            field.explain(wording.sentence(f"findings.factor.{key}"), shown=True)
-            field.entered.connect(partial(self.on_entered, key, label))
+        for key, asked in by_name(*entries).items():
+            field = self._field(key, asked)
+            field.explain(asked.explanation, shown=True)
+            field.entered.connect(partial(self.on_entered, key, asked.label))
             self.fields[key] = field
             card.add_field(field)
         return card
 
-    def _field(self, key: str, label: str) -> Field:
+    def _field(self, key: str, asked: FieldPlace) -> Field:
         if key == "harm":
-            return ChoiceField(label, choices(HarmGrade), width=280)
+            return ChoiceField(asked.label, choices(HarmGrade), width=280)
         if key == "likelihood":
-            return ChoiceField(label, choices(Likelihood), width=280)
+            return ChoiceField(asked.label, choices(Likelihood), width=280)
         if key == "assessed_on":
-            return TextField(label, hint="2026-05-14")
+            return TextField(asked.label, hint=asked.hint)
         offered = person_of(f"harm_factors.{key}.text") is None
-        stated = StatedField(label, long=key in LONG, may_be_private=offered)
+        stated = StatedField(asked.label, long=asked.kind == "long", may_be_private=offered)
         stated.link_asked.connect(self.link_asked)
         return stated
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from hazardreport import wording
+from hazardreport.app.pages.findings_fields import SCENARIO_FIELDS, STEP_FIELDS, by_name
 from hazardreport.app.pages.findings_place import picture_entries, reading_entries
 from hazardreport.app.pages.scenario_lines import (
     consumer_words,
@@ -20,6 +21,7 @@ from hazardreport.app.pages.scenario_lines import (
 )
 from hazardreport.app.views.fields import ChoiceField, Field, TextField, choices
 from hazardreport.app.views.form import FormCard, SectionedScroll
+from hazardreport.app.views.help_line import HelpLine
 from hazardreport.app.views.record_list import text_label
 from hazardreport.app.views.result_card import ResultCard
 from hazardreport.app.views.severity_field import SeverityField
@@ -33,6 +35,7 @@ from hazardreport.standards.confirmed import confirmations_count
 LABEL_WIDTH = 130
 TICKS_HEIGHT = 130
 NARROW_BOX = 140
+ASKED, ASKED_OF_STEP = by_name(*SCENARIO_FIELDS), by_name(*STEP_FIELDS)
 CARDS = 2
 """Cards of steps that are built in one turn of the event loop."""
 
@@ -61,7 +64,9 @@ class ScenarioEditor(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 0, 0, 0)
         self.sections = SectionedScroll()
-        column.addWidget(self.sections)
+        column.addWidget(self.sections, 1)
+        self.help = HelpLine(wording.sentence("window.unit.help"))
+        column.addWidget(self.help)
         self.fields: dict[str, Field] = {}
         self.steps: list[StepCard] = []
         self.sections.add_section("Who", self._who())
@@ -74,25 +79,28 @@ class ScenarioEditor(QWidget):
         )
         self.result.compare_asked.connect(self.compare_asked)
         self.sections.add_section("Result", self.result)
+        self.help.follow([*self.fields.values(), self.findings])
 
     def _who(self) -> QWidget:
         from hazardreport.risk.hazards import hazards
 
         card = FormCard(wording.sentence("findings.scenarios.who_title"), label_width=LABEL_WIDTH)
         offered: list[tuple[object, str]] = [("", "Not said yet"), *((one.key, one.name) for one in hazards())]
-        self._add(card, "title", TextField("Title", hint="a short name for this way"))
-        self._add(card, "consumer", ChoiceField("Kind of person", choices(Consumer), width=260))
-        self._add(card, "who", TextField("Who that is here", hint="children of 8 to 14 in the club"))
-        self._add(card, "hazard", wide_choice("What hurts", offered))
-        self._findings_head = text_label(wording.sentence("findings.scenarios.starts_from"), "small")
+        self._add(card, "title", text_field("title"))
+        self._add(card, "consumer", ChoiceField(ASKED["consumer"].label, choices(Consumer), width=260))
+        self._add(card, "who", text_field("who"))
+        self._add(card, "hazard", wide_choice(ASKED["hazard"].label, offered))
+        self._findings_head = text_label(ASKED["findings"].label, "small")
         card.body.addWidget(self._findings_head)
-        self.findings = TickList("Findings that it starts from")
+        self.findings = TickList(ASKED["findings"].label)
+        self.findings.explain(ASKED["findings"].label, ASKED["findings"].explanation)
         self.findings.itemChanged.connect(lambda _: self._change("findings", self.findings.ticked()))
         card.body.addWidget(self.findings)
         return card
 
     def _add(self, card: FormCard, name: str, field: Field) -> None:
         field.entered.connect(partial(self._change, name))
+        field.explain(ASKED[name].explanation, shown=ASKED[name].has_trade_term)
         self.fields[name] = field
         card.add_field(field)
 
@@ -118,10 +126,10 @@ class ScenarioEditor(QWidget):
             label_width=LABEL_WIDTH,
         )
         offered: list[tuple[object, str]] = [("", "Not chosen yet"), *((one.key, one.name) for one in injuries())]
-        self.severity = SeverityField("Severity")
-        self._add(card, "injury", wide_choice("Injury", offered))
+        self.severity = SeverityField(ASKED["severity"].label)
+        self._add(card, "injury", wide_choice(ASKED["injury"].label, offered))
         self._add(card, "severity", self.severity)
-        self._add(card, "severity_reason", TextField("Why so grave", long=True, hint="what speaks for this severity"))
+        self._add(card, "severity_reason", text_field("severity_reason"))
         return card
 
     def show_scenario(self, case: Case, scenario: Scenario, read_only: bool) -> None:
@@ -156,12 +164,13 @@ class ScenarioEditor(QWidget):
             card.hide()
             card.deleteLater()
         for _ in range(min(CARDS, len(steps) - len(self.steps))):
-            card = StepCard(len(self.steps), understood_probability)
+            card = StepCard(len(self.steps), understood_probability, ASKED_OF_STEP)
             card.entered.connect(self.on_step_entered)
             card.typing.connect(self.on_step_typing)
             card.moved.connect(self.on_step_moved)
             card.removed.connect(self.on_step_removed)
             card.number_asked.connect(self.number_asked)
+            self.help.follow([*card.fields.values(), *card.ticks.lists.values(), card.ticks.toggle])
             self.steps.append(card)
             self._step_column.insertWidget(self._step_column.count() - 1, card)
         pictures, readings = picture_entries(case), reading_entries(case)
@@ -263,6 +272,12 @@ class ScenarioEditor(QWidget):
 
     def _focused(self) -> QWidget:
         return self.window().focusWidget() or self
+
+
+def text_field(name: str) -> TextField:
+    """A text of a way to an injury."""
+    asked = ASKED[name]
+    return TextField(asked.label, long=asked.kind == "long", hint=asked.hint)
 
 
 def wide_choice(label: str, offered: list[tuple[object, str]]) -> ChoiceField:

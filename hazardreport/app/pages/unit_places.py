@@ -39,6 +39,9 @@ TRADE_TERMS = (
     "misuse",
     "guardian",
     "reports as",
+    "requirement",
+    "probability",
+    "severity",
 )
 """Words of the trade: a label with one of them shows its plain line always, not only where the cursor is."""
 

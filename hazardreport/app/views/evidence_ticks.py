@@ -1,10 +1,11 @@
 """Which pictures and readings show something: a line that says it, and two tick lists that unfold below it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from hazardreport import wording
 from hazardreport.app.views.tick_list import TickList
 
 Entries = Sequence[tuple[str, str]]
@@ -60,6 +61,14 @@ class EvidenceTicks(QWidget):
         for name, ticks in self.lists.items():
             ticks.setAccessibleName(f"{name.capitalize()} that show it: {subject}")
 
+    def explain(self, lines: Mapping[str, tuple[str, str]]) -> None:
+        """Label and plain line of both lists, by "pictures" and "readings"."""
+        for name, ticks in self.lists.items():
+            ticks.explain(*lines[name])
+        told = " ".join(line for _, line in lines.values())
+        self.toggle.setToolTip(told)
+        self.toggle.setAccessibleDescription(told)
+
     def show_ticks(
         self, pictures: Entries, readings: Entries, ticked_pictures: Sequence[str], ticked_readings: Sequence[str]
     ) -> None:
@@ -67,7 +76,7 @@ class EvidenceTicks(QWidget):
         self._entries = {"pictures": pictures, "readings": readings}
         self._ticked = {"pictures": tuple(ticked_pictures), "readings": tuple(ticked_readings)}
         told = [*self._ticked["pictures"], *self._ticked["readings"]]
-        self.shown.setText(", ".join(told) if told else "No picture or reading is tied to it yet.")
+        self.shown.setText(", ".join(told) if told else wording.sentence("window.evidence.none_tied"))
         self.shown.setProperty("role", "small")
         if self.toggle.isChecked():
             self._fill()
@@ -83,7 +92,7 @@ class EvidenceTicks(QWidget):
         self._heads[0].setVisible(not self.lists["pictures"].isHidden())
         self._heads[1].setVisible(not self.lists["readings"].isHidden())
         if not any(self._entries.values()) and not any(self._ticked.values()):
-            self.shown.setText("The case has no pictures and no readings yet.")
+            self.shown.setText(wording.sentence("window.evidence.nothing_there"))
 
     def _has(self, name: str, key: str) -> bool:
         return any(entry == key for entry, _ in self._entries[name])

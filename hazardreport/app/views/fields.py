@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
+from typing import Protocol
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
@@ -18,9 +19,30 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from hazardreport import wording
 from hazardreport.case.circumstances import Answer
 
 TYPING_PAUSE_MS = 600
+
+
+class Asked(Protocol):
+    """What a field asks for, in words; `has_trade_term`: the plain line is shown always."""
+
+    @property
+    def label(self) -> str:
+        """Beside the field."""
+
+    @property
+    def hint(self) -> str:
+        """In the empty field."""
+
+    @property
+    def explanation(self) -> str:
+        """One plain line."""
+
+    @property
+    def has_trade_term(self) -> bool:
+        """Whether the label has a word of the trade."""
 
 
 class Field(QWidget):
@@ -219,9 +241,10 @@ class NumberField(TextField):
         except ValueError:
             number = math.inf
         if number is not None and not math.isfinite(number):
-            raise ValueError(f"A plain number in {self._unit or 'figures'}, such as 230 or 0.2")
+            unit = self._unit or wording.sentence("window.number.figures")
+            raise ValueError(wording.sentence("window.number.plain", unit=unit))
         if number is not None and self._fraction and not 0.0 <= number <= 1.0:
-            raise ValueError("A fraction from 0 to 1, such as 0.4")
+            raise ValueError(wording.sentence("window.number.fraction"))
         return number
 
     def _shown_as(self, number: float) -> str:

@@ -1,14 +1,16 @@
 """One construction requirement: what to look for, three answers, what was told by it, and what shows it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from hazardreport import wording
 from hazardreport.app.views.evidence_ticks import Entries, EvidenceTicks
 from hazardreport.app.views.fact_table import Cell, FactTable
-from hazardreport.app.views.fields import TextField
+from hazardreport.app.views.fields import Asked, TextField
 from hazardreport.app.views.record_list import Note, text_label
 from hazardreport.case.circumstances import FindingAnswer
 from hazardreport.case.requirement import RequirementAnswer
@@ -66,9 +68,10 @@ class RequirementRow(QWidget):
     number_asked = Signal(str)
     unfolded = Signal()
 
-    def __init__(self, text: RequirementText, parent: QWidget | None = None) -> None:
+    def __init__(self, text: RequirementText, asked: Mapping[str, Asked], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.text = text
+        self._asked = asked
         self._state = RequirementState()
         self._pictures: Entries = ()
         self._readings: Entries = ()
@@ -196,10 +199,15 @@ class RequirementRow(QWidget):
         for text, role in ((self.text.explain, ""), (self.text.basis, "small")):
             if text:
                 column.addWidget(text_label(text, role))
-        self.note = TextField(f"Note: {self.text.name}", hint="what exactly was seen, or why it could not be checked")
+        note = self._asked["note"]
+        self.note = TextField(f"{note.label}: {self.text.name}", hint=note.hint)
+        self.note.explain(note.explanation, shown=True)
         self.note.entered.connect(lambda note: self.noted.emit(self.text.key, str(note)))
         column.addWidget(self.note)
         self.ticks = EvidenceTicks(self.text.name)
+        self.ticks.explain(
+            {name: (self._asked[name].label, self._asked[name].explanation) for name in self.ticks.lists}
+        )
         self.ticks.entered.connect(lambda kind, ids: self.tied.emit(self.text.key, kind, ids))
         column.addWidget(self.ticks)
         self.column.addWidget(self.details)
@@ -210,7 +218,7 @@ class RequirementRow(QWidget):
         answer = self._state.answer
         self.note.show_value(answer.note if answer is not None else "")
         self.note.set_read_only(self._read_only or answer is None)
-        self.note.show_remark("" if answer is not None else "Give an answer first; then say what shows it.")
+        self.note.show_remark("" if answer is not None else wording.sentence("window.evidence.answer_first"))
         self.ticks.setVisible(answer is not None)
         if answer is not None:
             self.ticks.show_ticks(self._pictures, self._readings, answer.pictures, answer.readings)

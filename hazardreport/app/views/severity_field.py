@@ -57,7 +57,7 @@ class SeverityField(Field):
             self.injuries[level].setText(text.injury)
             self.injuries[level].setVisible(bool(text.injury))
             self.meanings[level].setText(text.meaning)
-            said = ". ".join(part for part in (text.injury, text.meaning) if part)
+            said = ". ".join(part for part in (text.injury, text.meaning, self.explanation) if part)
             button.setAccessibleName(f"{self.label} {level}")
             button.setAccessibleDescription(said)
 

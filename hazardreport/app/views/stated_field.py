@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence, QShortcut
 from PySide6.QtWidgets import QLabel, QMenu, QToolButton, QWidget
 
+from hazardreport import wording
 from hazardreport.app.views.fields import Field, TextField
 from hazardreport.case.stated import Standing, Stated
 
@@ -52,9 +53,7 @@ class StatedField(Field):
         self.standing.setProperty("role", "plain")
         self.standing.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.standing.setAccessibleName(f"{label}: how this field stands")
-        self.standing.setToolTip(
-            "Value, unknown because, not applicable because; where it stands on the unit (Alt+Down)"
-        )
+        self.standing.setToolTip(wording.sentence("window.stated.menu"))
         self.standing.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self._menu = QMenu(self.standing)
         self._menu.aboutToShow.connect(self.on_menu_about_to_show)
@@ -80,7 +79,7 @@ class StatedField(Field):
         self.private.setProperty("role", "plain")
         self.private.setProperty("icon-name", "locked")
         self.private.setAccessibleName(f"{label}: private, left out of a publication")
-        self.private.setToolTip("Private: left out of a publication. Press to take this back.")
+        self.private.setToolTip(wording.sentence("window.stated.take_back"))
         self.private.clicked.connect(lambda: self.choose_private(False))
         self.private.hide()
         self._row.setSpacing(2)

@@ -1,6 +1,6 @@
 """One step on the way to an injury: what happens, how probable that is and why, and what shows it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from hazardreport.app.models.understood import Understood
 from hazardreport.app.views.evidence_ticks import Entries, EvidenceTicks
 from hazardreport.app.views.fact_table import Cell, FactTable
-from hazardreport.app.views.fields import ChoiceField, Field, TextField, choices
+from hazardreport.app.views.fields import Asked, ChoiceField, Field, TextField, choices
 from hazardreport.app.views.form import FormCard
 from hazardreport.app.views.record_list import Note, text_label
 from hazardreport.app.views.understood_field import UnderstoodField
@@ -47,28 +47,37 @@ class StepCard(FormCard):
     removed = Signal(int)
     number_asked = Signal(str)
 
-    def __init__(self, number: int, understand: Callable[[str], Understood], parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        number: int,
+        understand: Callable[[str], Understood],
+        asked: Mapping[str, Asked],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__("", parent=parent, label_width=LABEL_WIDTH)
         self.number = number
         self._remarks: StepRemarks | None = None
         self.body.insertLayout(0, self._head())
-        happens = TextField("What happens", long=True, hint="one step, in plain words")
+        text, probability, basis, reason = (asked[name] for name in ("text", "probability", "basis", "reason"))
+        happens = TextField(text.label, long=True, hint=text.hint)
         happens.edit.setFixedHeight(happens.edit.fontMetrics().lineSpacing() * TWO_LINES + 20)
-        self.probability = UnderstoodField("Probability", understand, hint="1/50, 2 %, 0.02")
+        self.probability = UnderstoodField(probability.label, understand, hint=probability.hint)
         self.fields: dict[str, Field] = {
             "text": happens,
             "probability": self.probability,
-            "basis": ChoiceField("Rests on", choices(ProbabilityBasis), width=220),
-            "reason": TextField("Why so probable", hint="what speaks for this number"),
+            "basis": ChoiceField(basis.label, choices(ProbabilityBasis), width=220),
+            "reason": TextField(reason.label, hint=reason.hint),
         }
         for name, one in self.fields.items():
             one.entered.connect(lambda value, name=name: self.entered.emit(self.number, name, value))
+            one.explain(asked[name].explanation, shown=asked[name].has_trade_term)
             self.add_field(one)
         self.probability.typing.connect(lambda text: self.typing.emit(self.number, text))
         self.lines = QVBoxLayout()
         self.lines.setSpacing(4)
         self.body.addLayout(self.lines)
         self.ticks = EvidenceTicks("step")
+        self.ticks.explain({name: (asked[name].label, asked[name].explanation) for name in self.ticks.lists})
         self.ticks.entered.connect(lambda kind, ids: self.entered.emit(self.number, kind, ids))
         self.body.addWidget(self.ticks)
         for key, way in (("Ctrl+Shift+Up", -1), ("Ctrl+Shift+Down", 1)):

@@ -11,11 +11,19 @@ class TickList(QListWidget):
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.label = name
+        self.explanation = ""
         self.setAccessibleName(name)
         self.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setMinimumHeight(84)
         self.setMaximumHeight(150)
+
+    def explain(self, label: str, text: str) -> None:
+        """Say in plain words what is to be ticked: to assistive technology, on hovering, and to a help line."""
+        self.label, self.explanation = label, text
+        self.setToolTip(text)
+        self.setAccessibleDescription(text)
 
     def show_entries(self, entries: Sequence[tuple[str, str]], ticked: Sequence[str]) -> None:
         """Show records as (id, text), those of `ticked` with a tick."""

@@ -31,7 +31,8 @@ class UnderstoodField(TextField):
         """Say what is understood now."""
         found = self._understand(self.text())
         self.told.setText(found.text)
-        self.edit.setAccessibleDescription(found.fault or found.text)
+        told = (found.fault or found.text, self.explanation)
+        self.edit.setAccessibleDescription(". ".join(part for part in told if part))
         self.show_remark(found.fault, problem=True)
         if self.edit.hasFocus():
             self.typing.emit(self.text())

@@ -23,8 +23,9 @@ from pytestqt.qtbot import QtBot
 from hazardreport import wording
 from hazardreport.app.pages.findings import PLACES, FindingsPage, place_of
 from hazardreport.app.pages.findings_construction import ConstructionPlace
+from hazardreport.app.pages.findings_fields import FACTOR_FIELDS, by_name
 from hazardreport.app.pages.findings_scenarios import ScenariosPlace
-from hazardreport.app.pages.findings_weighs import FACTORS, WeighsPlace
+from hazardreport.app.pages.findings_weighs import WeighsPlace
 from hazardreport.app.views.fields import ChoiceField, TextField
 from hazardreport.app.views.stated_field import StatedField
 from hazardreport.app.window import Window
@@ -35,6 +36,7 @@ from hazardreport.risk.requirements import requirements
 
 LONG = 15_000
 KEYS = tuple(key for key, _, _ in PLACES)
+FACTORS = tuple(by_name(*FACTOR_FIELDS))
 
 
 def findings(window: Window) -> FindingsPage:
@@ -165,14 +167,14 @@ def test_every_factor_is_typed_undone_and_there_after_opening(
     fresh: Window, qtbot: QtBot, open_folder: Callable[[Window, Path], None]
 ) -> None:
     place = weighs(fresh)
-    for name, _ in FACTORS:
+    for name in FACTORS:
         field = place.fields[name]
         assert isinstance(field, StatedField)
         field.text.edit.setFocus()
         qtbot.keyClicks(field.text.edit, f"about {name}")
         field.text.on_done()
     factors = fresh.desk.session.case.harm_factors
-    assert [getattr(factors, name).text for name, _ in FACTORS] == [f"about {name}" for name, _ in FACTORS]
+    assert [getattr(factors, name).text for name in FACTORS] == [f"about {name}" for name in FACTORS]
     fresh.desk.session.stack.undo()
     assert fresh.desk.session.case.harm_factors.other.standing is Standing.OPEN
     fresh.desk.session.stack.redo()

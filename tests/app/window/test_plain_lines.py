@@ -1,24 +1,60 @@
-"""Whoever knows nothing of electricity can fill the Unit page: each field says in one plain line what it asks for."""
+"""Whoever knows nothing of electricity can fill each field: it says in one plain line what it asks for."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import fields
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from hazardreport import wording
+from hazardreport.app.dialogs.compare_table import CompareTableDialog
+from hazardreport.app.dialogs.conformity_mark import MarkDialog
+from hazardreport.app.dialogs.letter import LetterDialog
+from hazardreport.app.pages.findings import FindingsPage
+from hazardreport.app.pages.findings_construction import ConstructionPlace
+from hazardreport.app.pages.findings_fields import (
+    COMPARISON_CHOICES,
+    CONFIRMATION_FIELDS,
+    FACTOR_FIELDS,
+    FINDING_FIELDS,
+    JUDGED_FIELDS,
+    PRIORITY_FIELDS,
+    REQUIREMENT_FIELDS,
+    SCENARIO_FIELDS,
+    STEP_FIELDS,
+)
+from hazardreport.app.pages.findings_found import FoundPlace
+from hazardreport.app.pages.findings_scenarios import ScenariosPlace
+from hazardreport.app.pages.findings_weighs import WeighsPlace
 from hazardreport.app.pages.letter_fields import LETTER_FIELDS
 from hazardreport.app.pages.unit import UnitPage
 from hazardreport.app.pages.unit_fields import GROUPS, MARK_FIELDS, TITLE
 from hazardreport.app.pages.unit_places import TRADE_TERMS, FieldPlace, explanation_key
-from hazardreport.app.views.fields import Field
+from hazardreport.app.views.fields import Field, TextField
+from hazardreport.app.views.help_line import HelpLine
+from hazardreport.app.views.requirement_row import RequirementRow
+from hazardreport.app.views.tick_list import TickList
 from hazardreport.app.window import Window
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Finding
+from hazardreport.case.confirmation import TableConfirmation
+from hazardreport.case.letter import Letter, LetterKind
+from hazardreport.case.requirement import RequirementAnswer
+from hazardreport.case.scenario import HarmFactors, Scenario, ScenarioStep
+from hazardreport.case.unit import ConformityMark
+from hazardreport.risk.requirements import requirements
 
 LONGEST = 190
-PLACES = (TITLE, *MARK_FIELDS, *LETTER_FIELDS, *(place for group in GROUPS for place in group.fields))
+LONG = 15_000
+FINDINGS = (*FINDING_FIELDS, *SCENARIO_FIELDS, *STEP_FIELDS, *REQUIREMENT_FIELDS)
+WEIGHS = (*PRIORITY_FIELDS, *FACTOR_FIELDS, *JUDGED_FIELDS)
+COMPARISON = (*COMPARISON_CHOICES, *CONFIRMATION_FIELDS)
+UNIT = (TITLE, *(place for group in GROUPS for place in group.fields))
+PLACES = (*UNIT, *MARK_FIELDS, *LETTER_FIELDS, *FINDINGS, *WEIGHS, *COMPARISON)
 MEASURED = {place.path for group in GROUPS if group.measured for place in group.fields} | {"household.floor_resistance"}
 """Fields that only whoever opens or measures the unit can fill."""
 
@@ -50,6 +86,9 @@ PLAIN: dict[str, tuple[str, ...]] = {
     "misuse": ("nobody could expect",),
     "guardian": ("guardian: name", "agrees"),
     "reports as": ("you are here",),
+    "requirement": ("what the rules ask",),
+    "probability": ("out of how many",),
+    "severity": ("how bad",),
 }
 """What the plain line has to say where a word of the trade is in the label: one of these."""
 
@@ -102,6 +141,121 @@ def test_every_field_of_the_records_can_be_entered() -> None:
     for room in ("situation", "unit", "household", "occurrence", "upkeep", "submitter", "consents", "custody"):
         held = {f"{room}.{field.name}" for field in fields(getattr(empty, room))}
         assert held <= entered, room
+
+
+RECORDS: dict[str, tuple[type, frozenset[str]]] = {
+    "findings": (Finding, frozenset({"id"})),
+    "scenarios": (Scenario, frozenset({"id", "steps"})),
+    "steps": (ScenarioStep, frozenset()),
+    "requirements": (RequirementAnswer, frozenset({"id", "answer"})),
+    "harm_factors": (HarmFactors, frozenset()),
+    "confirmations": (TableConfirmation, frozenset({"id", "sha256"})),
+    "letters": (Letter, frozenset({"id"})),
+    "conformity_marks": (ConformityMark, frozenset({"id"})),
+}
+"""Records with several of a kind, and what nobody types of them; an answer's row says what to look for."""
+
+
+@pytest.mark.parametrize("room", RECORDS)
+def test_every_field_of_the_listed_records_can_be_entered(room: str) -> None:
+    record, made = RECORDS[room]
+    held = {f"{room}.{field.name}" for field in fields(record)} - {f"{room}.{name}" for name in made}
+    assert held <= {place.path for place in PLACES}
+
+
+def lines_below(root: QWidget) -> set[str]:
+    """Every plain line that a field or a list to tick below a widget has, as assistive technology gets it."""
+    found = set()
+    for field in root.findChildren(Field):
+        inner = field.inputs()
+        if field.explanation and all(field.explanation in widget.accessibleDescription() for widget in inner):
+            found.add(field.explanation)
+    found |= {ticks.accessibleDescription() for ticks in root.findChildren(TickList)}
+    return found
+
+
+def unexplained(root: QWidget) -> list[str]:
+    """Fields and lists to tick without a line, on hovering or for assistive technology."""
+    own = [field for field in root.findChildren(Field) if not isinstance(field.parentWidget(), Field)]
+    found = [field.label for field in own if not field.explanation or field.toolTip() != field.explanation]
+    found += [
+        f"{field.label}: {widget.accessibleName()}"
+        for field in own
+        for widget in field.inputs()
+        if field.explanation not in widget.accessibleDescription()
+    ]
+    return found + [ticks.label for ticks in root.findChildren(TickList) if not ticks.accessibleDescription()]
+
+
+def findings_places(window: Window, qtbot: QtBot) -> Iterator[tuple[QWidget, tuple[FieldPlace, ...]]]:
+    """The places of the Findings page, filled, with what each has to explain."""
+    window.show_page("findings")
+    page = window.pages["findings"]
+    assert isinstance(page, FindingsPage)
+    found = page.show_place("found")
+    assert isinstance(found, FoundPlace)
+    yield found, FINDING_FIELDS
+    scenarios = page.show_place("scenarios")
+    assert isinstance(scenarios, ScenariosPlace)
+    qtbot.waitUntil(lambda: scenarios.editor.whole, timeout=LONG)
+    yield scenarios, (*SCENARIO_FIELDS, *STEP_FIELDS)
+    construction = page.show_place("construction")
+    assert isinstance(construction, ConstructionPlace)
+    qtbot.waitUntil(lambda: len(construction.rows) == len(requirements()), timeout=LONG)
+    for row in construction.findChildren(RequirementRow):
+        row.unfold()
+    yield construction, REQUIREMENT_FIELDS
+    weighs = page.show_place("weighs")
+    assert isinstance(weighs, WeighsPlace)
+    qtbot.waitUntil(lambda: "assessed_on" in weighs.fields, timeout=LONG)
+    yield weighs, WEIGHS
+
+
+def test_every_field_of_the_findings_page_is_explained(demo: Window, qtbot: QtBot) -> None:
+    for place, asked in findings_places(demo, qtbot):
+        assert unexplained(place) == []
+        assert {one.explanation for one in asked} <= lines_below(place)
+
+
+def test_the_dialogs_explain_every_field(demo: Window, qtbot: QtBot) -> None:
+    case = demo.desk.session.case
+    comparison = CompareTableDialog(case, "eu-2019-417/risk-level", "2026-06-01", "Ada Reader")
+    letter = LetterDialog(Letter(id="letter-001", kind=LetterKind.REPORT), case, Path())
+    mark = MarkDialog(ConformityMark(id="conformity-mark-001"), case)
+    for dialog, asked in ((comparison, CONFIRMATION_FIELDS), (letter, LETTER_FIELDS), (mark, MARK_FIELDS)):
+        qtbot.addWidget(dialog)
+        assert unexplained(dialog) == []
+        there = {one.explanation for one in asked if one.path != "letters.attachments" or case.attachments}
+        assert there <= lines_below(dialog)
+    boxes = (comparison.table, comparison.reading, comparison.cells)
+    assert [box.accessibleDescription() for box in boxes] == [one.explanation for one in COMPARISON_CHOICES]
+
+
+def test_a_field_without_a_line_is_caught(qtbot: QtBot) -> None:
+    root = QWidget()
+    qtbot.addWidget(root)
+    for one in (TextField("Nothing said", parent=root), TickList("Nothing ticked", root)):
+        assert one.label in unexplained(root)
+
+
+def test_what_the_cursor_is_in_is_explained_on_the_findings_page(demo: Window, qtbot: QtBot) -> None:
+    for place, asked in findings_places(demo, qtbot):
+        helps = place.findChildren(HelpLine)
+        if not helps:
+            continue
+        (help_line,) = helps
+        high = help_line.height()
+        lines = {one.label: one.explanation for one in asked}
+        told = set()
+        for widget in (*place.findChildren(Field), *place.findChildren(TickList)):
+            if not widget.isVisible() or not widget.isEnabled():
+                continue
+            (widget.inputs()[0] if isinstance(widget, Field) else widget).setFocus()
+            label, _, said = help_line.text.text().partition(": ")
+            assert said == widget.explanation == lines[label]
+            told.add(label)
+        assert told >= {one.label for one in asked if one.kind != "ticks"}
+        assert help_line.height() == high
 
 
 def page_of(window: Window) -> UnitPage:
