@@ -170,6 +170,14 @@ class UnknownTableError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class NoTableKeyError(HazardReportError):
+    """A text that cannot be the key of a table, "<standard>/<table>"."""
+
+    key = "no_table_key"
+    text: str
+
+
+@dataclass(kw_only=True, eq=False)
 class TableDamagedError(HazardReportError):
     """A table's file does not say what a table must say; `part` is what is missing or wrong."""
 

@@ -18,6 +18,7 @@ from hazardreport.app import cli_commands as commands
 from hazardreport.app import cli_evidence as evidence
 from hazardreport.app import cli_intake as intake
 from hazardreport.app import cli_log as history
+from hazardreport.app.cli_keys import add_keys_command
 from hazardreport.app.cli_letters import add_letter_commands
 from hazardreport.app.cli_tables import add_table_command
 from hazardreport.app.terminal import Clock, Terminal, author_from, clock_from, debug_wanted
@@ -36,13 +37,21 @@ Command = Callable[[argparse.Namespace, Terminal], ExitCode]
 PAPERS = ("a4", "letter")
 
 
+class _Help(argparse.RawDescriptionHelpFormatter):
+    """Help whose list of commands begins with the first of them; the word for all of them stands in the usage."""
+
+    def _format_action(self, action: argparse.Action) -> str:
+        text = super()._format_action(action)
+        return text.partition("\n")[2] if isinstance(action, argparse._SubParsersAction) else text
+
+
 class _Parser(argparse.ArgumentParser):
     """argparse that speaks to a given stream and raises our own error."""
 
     stream: TextIO = sys.stdout
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False, **kwargs)
+        super().__init__(formatter_class=_Help, allow_abbrev=False, **kwargs)
 
     def _print_message(self, message: str, file: Any = None) -> None:
         self.stream.write(message)
@@ -96,6 +105,7 @@ def _parser(out: TextIO) -> _Parser:
     _add_log_commands(add)
     add_letter_commands(add, _addressees())
     add_table_command(add)
+    add_keys_command(add)
     return parser
 
 
@@ -207,6 +217,7 @@ COMMANDS = (
     "letter",
     "letters",
     "confirm-table",
+    "keys",
 )
 
 CHANGING = (

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 from hazardreport import wording
 from hazardreport.app.cli_commands import edited
+from hazardreport.app.cli_keys import listed
+from hazardreport.app.table_words import words_to_type
 from hazardreport.app.terminal import Terminal
-from hazardreport.errors import ExitCode, FileInTheWayError, NothingThereError, UsageError
+from hazardreport.errors import ExitCode, FileInTheWayError, NoTableKeyError, NothingThereError, UsageError
 
 if TYPE_CHECKING:
     from hazardreport.case.case import Case
@@ -22,9 +24,10 @@ def add_table_command(add: Callable[..., Any]) -> None:
     """The words of the command."""
     text = wording.sentence
     sub = add(COMMAND, confirm_table)
-    sub.add_argument("case", type=Path, metavar="CASE", help=text("cli.confirm_table.case"))
-    sub.add_argument("--table", required=True, metavar="STANDARD/TABLE", help=text("cli.confirm_table.table"))
+    sub.add_argument("case", type=Path, nargs="?", metavar="CASE", help=text("cli.confirm_table.case"))
+    sub.add_argument("--table", default="", metavar="STANDARD/TABLE", help=text("cli.confirm_table.table"))
     either = sub.add_mutually_exclusive_group(required=True)
+    either.add_argument("--list", dest="listing", action="store_true", help=text("cli.confirm_table.listing"))
     either.add_argument("--blank", type=Path, metavar="FILE.csv", help=text("cli.confirm_table.blank"))
     either.add_argument("--digits", type=Path, metavar="FILE.csv", help=text("cli.confirm_table.digits"))
     sub.add_argument("--edition", default="", metavar="TEXT", help=text("cli.confirm_table.edition"))
@@ -37,12 +40,20 @@ def add_table_command(add: Callable[..., Any]) -> None:
 
 
 def confirm_table(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
-    """An empty sheet for a table, or the digits of a filled one as a confirmation in the case."""
+    """The list of tables, an empty sheet for one of them, or the digits of a filled one, taken into the case."""
     from hazardreport.standards.tables import table_as_filed
 
+    if options.listing:
+        terminal.say(listed("tables"))
+        return ExitCode.DONE
+    if options.case is None or not options.table:
+        message = wording.sentence("cli.confirm_table.which")
+        raise UsageError(message=message, command=f"hazardreport {COMMAND}")
     if not options.case.exists():
         raise NothingThereError(path=str(options.case))
-    standard, _, name = options.table.partition("/")
+    standard, slash, name = options.table.partition("/")
+    if not slash:
+        raise NoTableKeyError(text=options.table)
     held = table_as_filed(standard, name)
     return _blank(options, held, terminal) if options.blank is not None else _digits(options, held, terminal)
 
@@ -65,6 +76,8 @@ def _blank(options: argparse.Namespace, held: "Table", terminal: Terminal) -> Ex
             wanted=options.table,
         )
     )
+    if words := words_to_type(held):
+        terminal.say(words)
     return ExitCode.DONE
 
 

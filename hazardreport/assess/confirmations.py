@@ -28,7 +28,9 @@ def cell_text(held: Table, cell: CellDifference) -> str:
     row = ", ".join(f"{text}{unit}" for text, unit in zip(cell.arguments, units, strict=True))
     key = "assess.confirmation.cell" if row else "assess.confirmation.cell_of_one_row"
     column = cell.column.replace("_", " ")
-    return sentence(key, row=row, column=column, held=cell.held or "\u2013", read=cell.read.strip())
+    word = dict(held.spellings).get(cell.held)
+    ours = f"{cell.held} ({word})" if word else cell.held or "\u2013"
+    return sentence(key, row=row, column=column, held=ours, read=cell.read.strip())
 
 
 def _confirmed(one: Comparison) -> ConfirmedTable:

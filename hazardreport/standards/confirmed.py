@@ -12,7 +12,8 @@ from decimal import Decimal, InvalidOperation
 from functools import lru_cache
 
 from hazardreport.case.confirmation import TableConfirmation
-from hazardreport.errors import UnknownTableError
+from hazardreport.case.days import day_of
+from hazardreport.errors import HazardReportError, UnknownTableError
 from hazardreport.quantity.trace import Status
 from hazardreport.standards.active import NONE, Active, counting
 from hazardreport.standards.tables import TEXT, Citation, Table, table_as_filed
@@ -61,7 +62,7 @@ class Comparison:
 
     standard, name  of the table
     not_counted     why it does not count: "unknown_table", "own_choice", "earlier_copy", "incomplete",
-                    "other_edition", "nothing_read"; "" if it counts
+                    "no_day", "other_edition", "nothing_read", "own_words"; "" if it counts
     agreeing        (row number, column) of the cells that agree
     compared        how many value cells were read
     cells           how many value cells the table prints
@@ -182,14 +183,27 @@ def _kept(changed: tuple[tuple[tuple[str, str], frozenset[tuple[int, str]], Cita
 def _not_counted(confirmation: TableConfirmation, held: Table, found: Comparison) -> str:
     if held.citation.key == OWN_CHOICES:
         return "own_choice"
+    if held.own_words:
+        return "own_words"
     if confirmation.sha256 != held.sha256:
         return "earlier_copy"
     if not all(text.strip() for text in (confirmation.edition, confirmation.page, confirmation.name)):
         return "incomplete"
+    if not _is_day(confirmation.day):
+        return "no_day"
     own, read = (set(_YEAR.findall(text)) for text in (held.citation.edition, confirmation.edition))
     if own and read and not own & read:
         return "other_edition"
     return "" if found.compared else "nothing_read"
+
+
+def _is_day(text: str) -> bool:
+    """Whether a text names one day that there is."""
+    try:
+        day = day_of(text)
+    except HazardReportError:
+        return False
+    return day.earliest == day.latest
 
 
 def _cells(confirmation: TableConfirmation, held: Table) -> Comparison:
@@ -211,7 +225,7 @@ def _cells(confirmation: TableConfirmation, held: Table) -> Comparison:
         for (column, unit), printed, typed in zip(held.values, row[first:], read[first:], strict=True):
             if not typed.strip():
                 continue
-            if agrees(printed, typed, text=unit == TEXT):
+            if agrees(printed, spelled_out(held, typed), text=unit == TEXT):
                 agreeing.add((number, column))
             else:
                 cell = CellDifference(number=number, arguments=row[:first], column=column, held=printed, read=typed)
@@ -248,9 +262,19 @@ def row_of(held: Table, cells: tuple[str, ...]) -> int | None:
 
 def _key(held: Table, cells: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(
-        " ".join(cell.split()).casefold() if unit == TEXT or (value := _number(cell, cell)) is None else str(value)
+        _folded(cell) if unit == TEXT or (value := _number(cell, cell)) is None else str(value)
         for (_, unit), cell in zip(held.arguments, cells, strict=True)
     )
+
+
+def spelled_out(held: Table, typed: str) -> str:
+    """What was typed, as the table prints it: a word that the table's file lets stand for a cell becomes that cell."""
+    cells = {_folded(word): cell for cell, word in held.spellings}
+    return cells.get(_folded(typed), typed)
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.split()).casefold()
 
 
 def agrees(printed: str, read: str, *, text: bool = False) -> bool:
@@ -264,7 +288,7 @@ def agrees(printed: str, read: str, *, text: bool = False) -> bool:
     if read.strip() in EMPTY_AS_READ:
         return not printed.strip()
     if text:
-        return " ".join(printed.split()).casefold() == " ".join(read.split()).casefold()
+        return _folded(printed) == _folded(read)
     value = _number(read, printed)
     return value is not None and value == _number(printed, printed)
 

@@ -103,6 +103,8 @@ class Table:
     between_status, outside_status   who says so: the source, or we ("choice")
     remarks            what must be known when it is used
     sha256             of the file
+    spellings          what may be typed for a printed cell when the table is compared, as (cell, word)
+    own_words          its cells are short words of ours for what the document says at length; nothing to compare blind
     confirmed          (row number, column) of the cells that a reader of the document confirmed; `confirmed` module
     """
 
@@ -119,6 +121,7 @@ class Table:
     known: tuple[Known, ...]
     remarks: tuple[str, ...]
     sha256: str
+    spellings: tuple[tuple[str, str], ...] = ()
     confirmed: frozenset[tuple[int, str]] = frozenset()
 
     def unit(self, column: str) -> str:
@@ -338,6 +341,7 @@ def table_from(text: str, sha256: str = "") -> Table:
         known=tuple(_known(entry) for entry in body.get("known", ())),
         remarks=tuple(body.get("remarks", ())),
         sha256=sha256,
+        spellings=tuple(body.get("spellings", {}).items()),
     )
 
 
@@ -348,6 +352,12 @@ def _known(entry: Mapping[str, Any]) -> Known:
         rows=tuple(entry.get("rows", ())),
         source=entry.get("source", ""),
     )
+
+
+def _flag(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise ValueError("own_words")
+    return value
 
 
 def _cell(cell: object) -> str:

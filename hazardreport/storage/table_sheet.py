@@ -19,7 +19,7 @@ _DELIMITERS = (",", ";", "\t")
 
 
 def blank_sheet(held: Table) -> str:
-    """CSV with the names of the columns and their units, then a row for each of the table's, value cells empty."""
+    """CSV with the names of the columns and their units or words, then a row for each of the table's, cells empty."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(_headings(held))
@@ -47,7 +47,9 @@ def read_table_sheet(path: Path, held: Table) -> tuple[tuple[str, ...], ...]:
 
 
 def _headings(held: Table) -> list[str]:
-    return [name if unit in (TEXT, "1") else f"{name} [{unit}]" for name, unit in held.arguments + held.values]
+    words = " / ".join(f"{cell} or {word}" for cell, word in held.spellings)
+    values = [(name, words if unit == TEXT and words else unit) for name, unit in held.values]
+    return [name if unit in (TEXT, "1") else f"{name} [{unit}]" for name, unit in (*held.arguments, *values)]
 
 
 def _text(path: Path, faults: Gathered) -> str:

@@ -156,3 +156,73 @@ def test_an_unknown_table_and_a_file_in_the_way_are_refused(answered: Answered, 
     assert answered("confirm-table", demo, "--table", KEY, "--blank", sheet).code == 4
     assert answered("confirm-table", demo, "--table", KEY).code == 2
     assert answered("confirm-table", demo / "none", "--table", KEY, "--digits", sheet, *BY).code == 3
+
+
+RISK_LEVEL = "eu-2019-417/risk-level"
+WORDS = {"S": "serious", "H": "high", "M": "Medium", "L": "L"}
+
+
+def test_a_table_of_words_says_what_to_type_and_takes_it(answered: Answered, demo: Path, tmp_path: Path) -> None:
+    path = tmp_path / "levels.csv"
+    answer = answered("confirm-table", demo, "--table", RISK_LEVEL, "--blank", path)
+    assert "Type S or serious, H or high, M or medium, L or low" in answer.out
+    heads, *rows = rows_of(path)
+    assert heads[1] == "severity_1 [S or serious / H or high / M or medium / L or low]"
+    held = table_as_filed(*RISK_LEVEL.split("/"))
+    write(path, [heads, *([row[0], *(WORDS[cell] for cell in row[1:])] for row in map(list, held.rows))], ";")
+
+    answer = answered("confirm-table", demo, "--table", RISK_LEVEL, "--digits", path, *BY)
+    assert answer.code == 0, answer.out + answer.err
+    assert "32 of 32 cells that were read agree" in answer.out
+    assert len(rows) == len(held.rows)
+
+
+def test_the_tables_are_listed_without_a_case(answered: Answered) -> None:
+    answer = answered("confirm-table", "--list")
+
+    assert answer.code == 0
+    keys = [line.split()[0] for line in answer.out.splitlines()]
+    assert keys == ["/".join(key) for key in all_tables() if key[0] != "own-choices"]
+    assert answered("keys", "tables").out == answer.out
+
+
+@pytest.mark.parametrize(
+    ("key", "told"),
+    [
+        ("risk-level", "“risk-level” names no table"),
+        ("eu-2019-417/levels", "no table “eu-2019-417/levels”"),
+    ],
+)
+def test_an_unknown_table_is_named_as_typed(
+    answered: Answered, demo: Path, tmp_path: Path, key: str, told: str
+) -> None:
+    answer = answered("confirm-table", demo, "--table", key, "--blank", tmp_path / "x.csv")
+
+    assert answer.code != 0
+    assert told in answer.err
+    assert "keys tables" in answer.err
+
+
+@pytest.mark.parametrize("words", [("--blank", "x.csv"), ("case", "--blank", "x.csv")])
+def test_case_and_table_are_both_needed_to_confirm(answered: Answered, words: tuple[str, ...]) -> None:
+    answer = answered("confirm-table", *words)
+
+    assert answer.code == 2
+    assert "--list" in answer.err
+
+
+@pytest.mark.parametrize(
+    ("kind", "line"),
+    [
+        ("addressees", "eu-maker-notice"),
+        ("hazards", "high-or-low-voltage"),
+        ("injuries", "electric-shock"),
+        ("consumers", "very vulnerable"),
+        ("requirements", "rating-plate"),
+    ],
+)
+def test_the_keys_of_each_kind_are_listed_with_their_names(answered: Answered, kind: str, line: str) -> None:
+    answer = answered("keys", kind)
+
+    assert answer.code == 0
+    assert any(one.startswith(f"{line}  ") for one in answer.out.splitlines())

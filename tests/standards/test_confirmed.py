@@ -1,6 +1,6 @@
 """Tables confirmed by readers: agreeing cells become confirmed, nothing else changes."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from typing import Any
@@ -23,7 +23,9 @@ from hazardreport.standards.confirmed import (
 )
 from hazardreport.standards.tables import Table, all_tables, table, table_as_filed
 
+RISK_LEVEL = ("eu-2019-417", "risk-level")
 IMPEDANCE = ("iec-60479-1-2018", "table-4")
+WORDS = {"S": "serious", "H": "high", "M": "medium", "L": "low"}
 DOCUMENTS = [key for key in all_tables() if key[0] != "own-choices"]
 
 
@@ -288,3 +290,30 @@ def test_no_value_changes_whatever_a_reader_types(data: st.DataObject) -> None:
         assert after.look_up(column, **at) == held.look_up(column, **at)
     assert confirmed(held, ()) is held
     assert comparisons((one,)) == (found,)
+
+
+@pytest.mark.parametrize("spelled", [str.upper, str.lower, lambda cell: WORDS[cell], lambda cell: WORDS[cell].upper()])
+def test_the_levels_of_risk_are_confirmed_by_letters_and_by_words(spelled: Callable[[str], str]) -> None:
+    rows = [(row[0], *(spelled(cell) for cell in row[1:])) for row in table_as_filed(*RISK_LEVEL).rows]
+    found = compared(confirmation_of(RISK_LEVEL, rows))
+
+    assert (len(found.agreeing), found.differing) == (32, ())
+
+
+@pytest.mark.parametrize("typed", ["high", "H", "h", "hi"])
+def test_another_level_differs_however_it_is_spelled(typed: str) -> None:
+    held = table_as_filed(*RISK_LEVEL)
+    found = compared(confirmation_of(RISK_LEVEL, with_cell(held, 1, "severity_1", typed)))
+
+    assert [(cell.held, cell.read) for cell in found.differing] == [("M", typed)]
+
+
+@pytest.mark.parametrize("key", all_tables(), ids="/".join)
+def test_spellings_stand_for_cells_of_the_table_and_none_for_two(key: tuple[str, str]) -> None:
+    held = table_as_filed(*key)
+    cells = {cell for row in held.rows for cell in row[len(held.arguments) :]}
+    words = [word.casefold() for _, word in held.spellings]
+
+    assert {cell for cell, _ in held.spellings} <= cells
+    assert len(words) == len({*words})
+    assert not {cell.casefold() for cell in cells} & {*words}

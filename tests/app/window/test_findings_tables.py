@@ -75,6 +75,15 @@ def test_agreeing_cells_are_counted_and_a_differing_one_is_told(dialog: CompareT
     assert "Q" in told
 
 
+def test_the_words_of_the_levels_agree_as_the_letters_do(dialog: CompareTableDialog) -> None:
+    assert "S or serious" in dialog.about.text()
+    assert "small or capital" in dialog.about.text()
+    read_aloud(dialog, {"S": "serious", "H": "High", "M": "medium", "L": "l"}.__getitem__)
+    dialog.on_compare_clicked()
+
+    assert "32 of 32" in dialog.outcome.toPlainText()
+
+
 def test_a_comparison_without_page_says_that_it_does_not_count(dialog: CompareTableDialog) -> None:
     type_into(dialog, "edition", table_of(RISK_LEVEL).citation.edition)
     read_aloud(dialog)
@@ -184,3 +193,91 @@ def test_a_row_that_the_table_lacks_is_told() -> None:
     )
 
     assert "fit no row" in "\n".join(result_lines(odd))
+
+
+def choose_table(dialog: CompareTableDialog, key: str) -> None:
+    dialog.table.setCurrentIndex(dialog._keys.index(key))
+    dialog.table.activated.emit(dialog.table.currentIndex())
+
+
+def put(dialog: CompareTableDialog, row: int, column: int, text: str) -> None:
+    item = dialog.cells.item(row, column)
+    assert item is not None
+    item.setText(text)
+
+
+def test_what_was_typed_waits_while_another_table_is_shown(dialog: CompareTableDialog) -> None:
+    other = next(key for key in dialog._keys if key != RISK_LEVEL)
+    put(dialog, 0, 1, "H")
+    type_into(dialog, "edition", "OJ 2019")
+    typed = dialog.confirmation()
+    choose_table(dialog, other)
+    assert dialog.key == other
+    assert not any(cell for row in dialog.cells.cells() for cell in row[len(table_of(other).arguments) :])
+    assert dialog.fields["edition"].text() == ""
+    assert table_of(RISK_LEVEL).citation.table in dialog.outcome.toPlainText()
+
+    choose_table(dialog, RISK_LEVEL)
+    assert dialog.confirmation() == typed
+    assert typed.edition == "OJ 2019"
+
+
+def test_what_was_typed_waits_while_an_earlier_comparison_is_shown(qtbot: QtBot) -> None:
+    dialog = with_earlier(qtbot)
+    put(dialog, 0, 1, "H")
+    dialog.reading.setCurrentIndex(0)
+    dialog.reading.activated.emit(0)
+    assert dialog.confirmation().rows == ()
+    put(dialog, 2, 1, "L")
+    dialog.reading.setCurrentIndex(1)
+    dialog.reading.activated.emit(1)
+    assert dialog.cells.cells()[0][1] == "H"
+    dialog.reading.setCurrentIndex(0)
+    dialog.reading.activated.emit(0)
+
+    assert [(row[0], row[1]) for row in dialog.confirmation().rows] == [(table_of(RISK_LEVEL).rows[2][0], "L")]
+
+
+def with_earlier(qtbot: QtBot, *more: tuple[str, ...]) -> CompareTableDialog:
+    """A dialog for a case whose comparison spells the arguments otherwise than the table."""
+    held = table_of(RISK_LEVEL)
+    rows = tuple((f" {row[0].replace(' ', '  ')}", *row[1:]) for row in held.rows)
+    earlier = TableConfirmation(
+        id="confirmation-001", table=RISK_LEVEL, sha256=held.sha256, name="Ada Reader", rows=(*rows, *more)
+    )
+    made = CompareTableDialog(Case(id="T-1", confirmations=(earlier,)), RISK_LEVEL, "2026-06-01", "Ada Reader")
+    qtbot.addWidget(made)
+    return made
+
+
+def test_an_earlier_comparison_that_spells_rows_otherwise_is_whole(qtbot: QtBot) -> None:
+    dialog = with_earlier(qtbot)
+
+    assert dialog.confirmation().rows == table_of(RISK_LEVEL).rows
+    assert result_lines(dialog.confirmation())[0].startswith("32 of 32 typed cells agree")
+
+
+def test_rows_that_fit_none_stay_in_an_earlier_comparison(qtbot: QtBot) -> None:
+    held = table_of(RISK_LEVEL)
+    odd = (("> 7", "S", "", "", ""), ("short",), held.rows[0])
+    dialog = with_earlier(qtbot, *odd)
+
+    assert dialog.confirmation().rows == (*held.rows, *odd)
+    assert "fit no row" in "\n".join(result_lines(dialog.confirmation()))
+
+
+def test_comparisons_of_two_tables_are_kept_together(demo: Window, when_asked: Callable[..., list[Any]]) -> None:
+    def type_two(dialog: CompareTableDialog) -> None:
+        choose_table(dialog, RISK_LEVEL)
+        put(dialog, 0, 1, "S")
+        other = next(key for key in dialog._keys if key != RISK_LEVEL)
+        choose_table(dialog, other)
+        put(dialog, 0, len(table_of(other).arguments), "1")
+        dialog.keep.click()
+
+    entered(demo, when_asked, type_two)
+    kept = demo.desk.session.case.confirmations
+
+    assert [one.id for one in kept] == ["confirmation-001", "confirmation-002"]
+    assert kept[1].table == RISK_LEVEL
+    assert [len(one.rows) for one in kept] == [1, 1]
