@@ -1,5 +1,6 @@
 """Profiles are whole: every key has its sentences, every clause its law, and the law that comes first stands first."""
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -8,7 +9,7 @@ import pytest
 
 from hazardreport import wording
 from hazardreport.addressees import profiles
-from hazardreport.addressees.asked import ClauseStatus, Counting, Form, Kind, Level, Profile
+from hazardreport.addressees.asked import ClauseStatus, Counting, Form, Kind, Level, Need, Profile
 from hazardreport.addressees.profile_file import PARTS, SHARED, read_profile
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.case.letter import LetterKind
@@ -78,7 +79,9 @@ NAMED_BY_NO_TEXT = {
     "ca-consumer": "sender_name sender_contact serial photographs purchase country_of_origin measurements risk_level",
     "au-consumer": "sender_name sender_contact maker country_of_origin photographs injured_person severity",
     "us-maker": "sender_name sender_contact",
-    "eu-marketplace": "purchase sender_contact",
+    "eu-marketplace": "purchase sender_contact brand",
+    "seller": "brand",
+    "eu-maker-notice": "brand",
 }
 
 
@@ -90,6 +93,40 @@ def test_what_no_text_names_is_told_as_own_inference(key: str) -> None:
         if any(clause.status is ClauseStatus.INFERRED for clause in element.clauses)
     }
     assert inferred == set(NAMED_BY_NO_TEXT.get(key, "").split())
+
+
+PROMISED = {
+    r"address(?! of the offer)": ("address", "email"),
+    r"address of the offer": ("unit.listing",),
+    r"treat(ed|ment)": ("occurrence.treatment",),
+    r"country": ("country", "address"),
+    r"place(?! of)": ("purchase_place",),
+    r"price": ("unit.price",),
+    r"when|day(?! on which)|date(?! code)": ("purchased", "occurrence.date", "still_on_sale", "kept_until"),
+    r"day on which it was seen": ("unit.listing_seen",),
+    r"key to": ("unit.date_code_meaning",),
+    r"brand": ("unit.brand",),
+    r"who agrees": ("consents.guardian_agrees",),
+    r"need care": ("household.care_needs",),
+}
+"""What an element asks for in words, and the links of which it must then read one."""
+
+
+@pytest.mark.parametrize("key", profile_keys())
+def test_an_element_reads_what_it_asks_for(key: str) -> None:
+    for element in profile(key).elements:
+        if element.level is Level.NOT_ASKED:
+            continue
+        for words, links in PROMISED.items():
+            if re.search(rf"\b({words})", element.asked):
+                assert any(link.endswith(links) for link in element.fields), (element.key, element.asked)
+
+
+@pytest.mark.parametrize("key", profile_keys())
+def test_a_name_and_an_address_are_both_needed_where_both_are_asked(key: str) -> None:
+    for element in profile(key).elements:
+        if re.search(r"names?( and|,)", element.asked) and "address" in element.asked:
+            assert element.need is Need.ALL, element.key
 
 
 def test_the_sum_of_two_periods_of_the_rule_is_told_as_our_own() -> None:
@@ -291,6 +328,15 @@ def test_a_profile_without_a_wording_file_is_refused() -> None:
         ({"days": 5, "counting": "lunar", "holidays": "US"}, "“lunar” is none of"),
         ({"starts": "postcard"}, "“postcard” is none of"),
         ({"waits_for": "postcard"}, "“postcard” is none of"),
+        ({"ended_by": ["postcard"]}, "“postcard” is none of"),
+        ({"owed": True}, "is owed"),
+        ({"owed": True, "days": 5, "counting": "calendar", "waits_for": "answer"}, "is owed"),
+        ({"owed": "yes"}, "“owed” cannot be"),
+        ({"extended_days": 5}, "of further days of at least 1"),
+        ({"extended_by": "answer"}, "of further days of at least 1"),
+        ({"extended_by": "answer", "extended_days": 5}, "of further days of at least 1"),
+        ({"extended_by": "answer", "extended_days": 0, "days": 5, "counting": "calendar"}, "of further days"),
+        ({"extended_by": "postcard", "extended_days": 1, "days": 5, "counting": "calendar"}, "“postcard” is none of"),
     ],
 )
 def test_a_date_that_cannot_be_counted_is_refused(change: dict[str, object], reason: str) -> None:
