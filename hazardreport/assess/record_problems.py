@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from hazardreport.assess.records import Problem
+from hazardreport.case.answer_remarks import answer_remarks
 from hazardreport.case.case import Case
 from hazardreport.case.day_remarks import day_remarks
 from hazardreport.case.loaded_words import wording_remarks
@@ -19,7 +20,7 @@ NAMED: Mapping[str, Callable[[str, str], str]] = {
 
 def record_problems(case: Case) -> tuple[Problem, ...]:
     """Remarks on the record as problems: nothing is refused, everything is kept as entered."""
-    remarks = (*day_remarks(case), *record_remarks(case), *wording_remarks(case))
+    remarks = (*day_remarks(case), *record_remarks(case), *answer_remarks(case), *wording_remarks(case))
     return tuple(_problem(remark) for remark in remarks)
 
 

@@ -342,7 +342,7 @@ class SeverityPage(Page):
             self.show_calculation(link.removeprefix("number."))
 
 
-OF_FIELDS = ("wiring", "unit", "occurrence", "submitter", "situation", "consents", "harm_factors")
+OF_FIELDS = ("wiring", "unit", "occurrence", "submitter", "situation", "consents", "harm_factors", "custody")
 """Kinds of problems whose id is a field of that record."""
 
 
