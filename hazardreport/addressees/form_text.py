@@ -1,10 +1,11 @@
 """Text to enter on the own form of an addressee, element by element, and what to attach; made from the case alone."""
 
 import string
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from hazardreport import wording
+from hazardreport.addressees.addressed import addressed, names_allowed
 from hazardreport.addressees.asked import Element, Level, Need, Profile
 from hazardreport.addressees.completeness import ElementState, element_states
 from hazardreport.addressees.links import RECORDS, FieldState, State, count, field_state, gap_name
@@ -81,21 +82,40 @@ def form_text(case: Case, profile: Profile, assessment: Assessment | None) -> Fo
     Parameters
     ----------
     case : Case
-        The record; texts of people enter as they are.
+        The record; texts of people enter as they are, or, where this addressee may see no names and contact, without
+        the words that tell them.
     profile : Profile
         Addressee; gives elements, sentences and limits.
     assessment : Assessment or None
         For elements that are computed; without it they are missing.
     """
-    states = element_states(case, profile, assessment)
-    asked = (state for state in states if state.element.level is not Level.NOT_ASKED)
+    shown, states = addressed(case, profile), element_states(case, profile, assessment)
+    asked = tuple(state for state in states if state.element.level is not Level.NOT_ASKED)
+    entries = tuple(_entry(case, profile, state, assessment) for state in asked)
+    if shown is not case:
+        seen = {state.element.key: state for state in element_states(shown, profile, assessment)}
+        pairs = zip(asked, entries, strict=True)
+        entries = tuple(_less(entry, shown, profile, seen[state.element.key], assessment) for state, entry in pairs)
     return FormText(
         accepts=profile.accepts,
         size=profile.size,
-        entries=tuple(_entry(case, profile, state, assessment) for state in asked),
-        attachments=_attachments(case, profile),
-        withheld=_withheld(case),
+        entries=entries,
+        attachments=_attachments(shown, profile),
+        withheld=_withheld(case, profile),
     )
+
+
+def _less(
+    whole: FormEntry, shown: Case, profile: Profile, state: ElementState, assessment: Assessment | None
+) -> FormEntry:
+    """The entry of the whole case as the addressee may see it; it says so where words are left out."""
+    if not whole.text:
+        return whole
+    less = _entry(shown, profile, state, assessment)
+    if not less.text:
+        return replace(whole, text="", characters=0, note=_said("note.withheld"))
+    told = less.note if less.text == whole.text or less.note else _said("note.words_left_out")
+    return replace(whole, text=less.text, characters=less.characters, note=told)
 
 
 def _said(key: str, **fields: object) -> str:
@@ -128,7 +148,7 @@ def _text(case: Case, profile: Profile, state: ElementState, assessment: Assessm
         return "", _said("note.pending", note=note, pending=state.pending) if state.pending else note
     if state.state is State.NOT_APPLICABLE:
         return "", _said("note.not_applicable", reason=state.reason)
-    if state.personal and not _names_allowed(case, profile):
+    if state.personal and not names_allowed(case, profile):
         return "", _said("note.withheld")
     statement = next((consent for consent in profile.consents if element.fields == (consent.field,)), None)
     if statement is not None and state.state is State.PRESENT:
@@ -136,11 +156,6 @@ def _text(case: Case, profile: Profile, state: ElementState, assessment: Assessm
     if element.template:
         return _filled(case, element, state, assessment), ""
     return "\n".join(_lines(case, state)), ""
-
-
-def _names_allowed(case: Case, profile: Profile) -> bool:
-    consent = profile.contact_consent
-    return not consent or field_state(case, consent).state is State.PRESENT
 
 
 def _lines(case: Case, state: ElementState) -> tuple[str, ...]:
@@ -198,13 +213,16 @@ def _attachments(case: Case, profile: Profile) -> tuple[FormAttachment, ...]:
         for picture in case.pictures
         if picture.recognisable is Recognisable.NO
     )
+    if not names_allowed(case, profile):
+        return (report, *pictures)
     pack = FormAttachment(kind=AttachmentKind.PACK, name=f"{case.id}.zip", note=_said("attachment.pack"))
     return (report, *pictures, pack)
 
 
-def _withheld(case: Case) -> tuple[str, ...]:
+def _withheld(case: Case, profile: Profile) -> tuple[str, ...]:
     kinds = (("open", Recognisable.OPEN), ("shows_person", Recognisable.YES))
     numbers = {key: sum(picture.recognisable is answer for picture in case.pictures) for key, answer in kinds}
     shown = len(case.pictures) > sum(numbers.values())
     source = (_said("attachment.from_publication"),) if shown else ()
-    return (*source, *(_said(f"attachment.{key}", count=number) for key, number in numbers.items() if number))
+    pack = () if names_allowed(case, profile) else (_said("attachment.no_pack"),)
+    return (*source, *pack, *(_said(f"attachment.{key}", count=number) for key, number in numbers.items() if number))

@@ -12,7 +12,7 @@ from functools import cache
 
 from hazardreport.case.case import Case
 from hazardreport.case.personal import PERSONAL
-from hazardreport.case.stated import Stated
+from hazardreport.case.stated import Standing, Stated
 from hazardreport.case.word_search import WordSearch, folded
 from hazardreport.wording import lines, sentence
 
@@ -35,6 +35,24 @@ NAMES = frozenset(
     )
 )
 ADDRESSES = frozenset(("submitter.address", "custody.kept_at", "items[].place", "transfers[].place"))
+ADDRESS = "submitter.address"
+OWN = frozenset(
+    (
+        *(f"submitter.{name}" for name in ("first_name", "last_name", "address", "email", "phone", "guardian")),
+        *("competence.name", "harm_factors.assessor", "cautions[].by"),
+        *("custody.kept_at", "items[].place", "private_words[]"),
+    )
+)
+"""Fields about the submitter and those who are withheld with the submitter."""
+FIRMS = frozenset(
+    f"unit.{name}"
+    for name in (
+        *("brand", "maker", "maker_address", "maker_contact", "importer", "importer_address", "responsible_person"),
+        *("responsible_person_address", "exporter", "distributor", "seller", "seller_address", "seller_contact"),
+        *("marketplace", "marketplace_contact", "listing", "purchase_place", "country"),
+    )
+)
+"""Fields about firms and where they are."""
 E_MAIL = "submitter.email"
 PHONE = "submitter.phone"
 NAME_LETTERS = 3
@@ -59,6 +77,67 @@ def identifying_words(case: Case) -> WordSearch:
     numbers += [text for place, text in personal if place == PHONE]
     words = {*found, *mails, *(name for mail in mails for name in _mailbox(mail)), *_full_names(case)}
     return WordSearch((word for word in sorted(words) if word not in ours), sorted(numbers))
+
+
+def submitter_words(case: Case, *, towns: bool = True) -> WordSearch:
+    """The search for who submits, who was hurt, who measured, and where the unit is kept; not for others or firms.
+
+    towns  also for parts of the submitter's address without a digit, which may be the town of a firm, too
+    """
+    told = [(place, text) for place, text in _submitter_texts(case) if text.strip() and text not in _stand_ins()]
+    found = {word for place, text in told for word in _words(place, text)}
+    if not towns:
+        parts = {part for place, text in told if place == ADDRESS for part in (*_parts(text), *_lines(text))}
+        found -= {part for part in parts if not any(sign.isdigit() for sign in part)}
+    reached = " ".join(text for place, text in _texts_at(case, FIRMS))
+    texts = [*(text for _, text in told), *(text for _, text in _contacts(case))]
+    mails = [mail for text in texts for mail in _MAIL.findall(text) if mail not in reached]
+    numbers = [number for text in texts for number in _NUMBER.findall(_DATE.sub(" ", text)) if number not in reached]
+    numbers += [text for place, text in told if place == PHONE]
+    hurt = case.occurrence.injured_person
+    words = {*found, *mails, *(name for mail in mails for name in _mailbox(mail)), *_full_names(case)}
+    words |= set(_hurt(hurt.text if hurt.standing is Standing.VALUE else ""))
+    return WordSearch(sorted(words), sorted(numbers))
+
+
+def _stand_ins() -> frozenset[str]:
+    """What stands where a name or a place was; it identifies nobody."""
+    keys = ("publication.withheld", "publication.reason", "report.words.withheld_name", "report.words.kept_withheld")
+    return frozenset(sentence(key) for key in (*keys, "report.words.withheld_place"))
+
+
+def _submitter_texts(case: Case) -> Iterator[tuple[str, str]]:
+    """Texts that name the submitter, a guardian or who measured, that say where the unit is kept, or are private."""
+    for place, text in _texts(case, "", inside=False):
+        field = place.removesuffix(".reason")
+        if field == place and (field in OWN or field not in PERSONAL):
+            yield place, text
+
+
+def _texts_at(case: Case, places: frozenset[str]) -> Iterator[tuple[str, str]]:
+    return ((place, getattr(case.unit, place.partition(".")[2]).text) for place in sorted(places))
+
+
+def _contacts(case: Case) -> Iterator[tuple[str, str]]:
+    """Texts about the submitter that hold an address or a number among other things."""
+    contacts = case.occurrence.contacts
+    for name in ("first_name", "last_name", "address", "email", "phone", "guardian"):
+        yield name, getattr(case.submitter, name).reason
+    yield from (("contacts", contacts.text), ("contacts", contacts.reason))
+
+
+def _hurt(text: str) -> Iterator[str]:
+    """Names in what is said of the person hurt: capitals within a part; a part that is one word, or looks like a name.
+
+    "Tilda, 10 years" names Tilda; "Girl of 10" names nobody.
+    """
+    common = _common() | frozenset(lines("report.words.persons"))
+    for part in re.split(r"[,;:.\n\r()]+", text):
+        words = part.split()
+        named = len(words) == 1 or _looks_like_a_name(part.strip())
+        for word in words if named else words[1:]:
+            if word[:1].isupper():
+                yield from (name for name in _name_words(word) if _plain(name) not in common)
 
 
 def addresses_and_numbers(text: str) -> tuple[str, ...]:
@@ -99,7 +178,7 @@ def _words(place: str, text: str) -> Iterator[str]:
         yield text
         yield from (part for part in _parts(text) if any(sign.isdigit() for sign in part))
     elif place in ADDRESSES:
-        whole = place == "submitter.address"
+        whole = place == ADDRESS
         yield from (part for part in _parts(text) if whole or any(sign.isdigit() for sign in part))
 
 

@@ -1,11 +1,12 @@
 """What every part of the report is built from, and the phrases that several parts share."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
+from hazardreport.addressees.addressed import addressed, hiding, names_allowed, renamed, stand_ins, withheld_name
 from hazardreport.addressees.profiles import Clause, ClauseStatus, Profile
-from hazardreport.assess.records import Assessment, Basis, Exposure
+from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Exposure
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
 from hazardreport.case.stated import Standing, Stated
@@ -13,7 +14,6 @@ from hazardreport.case.unit_state import UnitState
 from hazardreport.evidence.custody_order import Remark, custody_remarks
 from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.quantity.trace import Number, Source, Status
-from hazardreport.report.addressed import addressed, names_allowed, renamed, stand_ins, withheld_name
 from hazardreport.report.document import Paragraph, Reference, Runs, text_width
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 from hazardreport.wording import sentence
@@ -28,6 +28,7 @@ class RevisionLine:
     time     ISO 8601 UTC
     author   "" if nobody is named
     changed  in one line
+    fields   the same without what the texts say, for addressees who see no names; "" if that is not told
     hash     of the line in the log, hexadecimal
     """
 
@@ -36,6 +37,7 @@ class RevisionLine:
     author: str
     changed: str
     hash: str
+    fields: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,6 +46,7 @@ class Context:
 
     log      recent revisions, in order
     custody  remarks on the keeping of the evidence, with the names that this addressee may see
+    names_left_out  the addressee sees no names and no contact; words that tell them are replaced
     numbers  of the trace by id
     withheld why a picture is not shown, by its id
     memory   ids of numbers that rest, at any depth, on a value from memory
@@ -59,6 +62,7 @@ class Context:
     withheld: Mapping[str, str] = field(default_factory=dict)
     log: tuple[RevisionLine, ...] = ()
     custody: tuple[Remark, ...] = ()
+    names_left_out: bool = False
 
     @property
     def width(self) -> float:
@@ -108,22 +112,42 @@ def context(
     log: tuple[RevisionLine, ...] = (),
 ) -> Context:
     """The context of one report."""
-    names = None if names_allowed(case, profile) else stand_ins(case)
+    allowed, hide = names_allowed(case, profile), hiding(case, profile)
+    names = {} if allowed else stand_ins(case)
     memory: set[str] = set()
     for number in assessment.trace:
         if number.status is Status.FROM_MEMORY or any(key in memory for key in number.inputs):
             memory.add(number.id)
     return Context(
         case=addressed(case, profile),
-        assessment=assessment,
+        assessment=assessment if allowed else _told_less(assessment, hide),
         profile=profile,
         created=created,
         paper=paper,
         numbers={number.id: number for number in assessment.trace},
         memory=frozenset(memory),
         withheld=withheld or {},
-        log=tuple(replace(line, author=withheld_name(line.author)) for line in log) if names is not None else log,
-        custody=tuple(renamed(remark, names or {}) for remark in custody_remarks(case)),
+        log=log
+        if allowed
+        else tuple(replace(line, author=withheld_name(line.author), changed=line.fields) for line in log),
+        custody=tuple(renamed(remark, names, hide) for remark in custody_remarks(case)),
+        names_left_out=not allowed,
+    )
+
+
+def _told_less(assessment: Assessment, hide: Callable[[str], str]) -> Assessment:
+    """The assessment with the texts that it repeats from the case as the addressee may see them."""
+    factors = tuple(replace(factor, text=hide(factor.text)) for factor in assessment.risk.factors)
+
+    def devices(those: tuple[DeviceVerdict, ...]) -> tuple[DeviceVerdict, ...]:
+        return tuple(replace(one, device=hide(one.device)) for one in those)
+
+    return replace(
+        assessment,
+        devices=devices(assessment.devices),
+        as_built=tuple(replace(one, devices=devices(one.devices)) for one in assessment.as_built),
+        second_part=tuple(replace(one, name=hide(one.name)) for one in assessment.second_part),
+        risk=replace(assessment.risk, factors=factors),
     )
 
 
@@ -178,17 +202,25 @@ def basis_text(basis: Basis) -> str:
     return sentence(f"report.basis.{basis.name.lower()}")
 
 
+def basis_texts(basis: Basis) -> tuple[str, str]:
+    """How the open-circuit voltage of a state is known, and how the currents are."""
+    both = basis is Basis.VOLTAGE_MEASURED
+    return (basis_text(Basis.MEASURED), basis_text(Basis.PREDICTED)) if both else (basis_text(basis), basis_text(basis))
+
+
 def answer_text(answer: Answer) -> str:
     """An answer in words; an open one says that nobody answered."""
     return sentence(f"report.answer.{answer.name.lower()}")
 
 
 def stated_runs(stated: Stated) -> Runs:
-    """A field as value, or unknown because …, or not applicable because …, or not answered."""
+    """A field as value, or unknown because …, or not applicable because …, or withheld, or not answered."""
     if not stated.answered:
         return (sentence("report.words.open"),)
     if stated.standing is Standing.VALUE:
         return (stated.text,)
+    if stated.reason == sentence("report.words.withheld"):
+        return (stated.reason,)
     key = "report.words.unknown" if stated.standing is Standing.UNKNOWN else "report.words.not_applicable"
     return (sentence(key, reason=stated.reason),)
 

@@ -22,7 +22,7 @@ def declaration(context: Context, number: int) -> Part:
         own_page=True,
         detachable=True,
         sections=(
-            Section(title="", blocks=(Paragraph(runs=(sentence("report.declaration.opening"),)),)),
+            Section(title="", blocks=_opening(context)),
             Section(title=sentence("report.declaration.statements"), blocks=(KeyValues(rows=_statements(context)),)),
             Section(title=sentence("report.declaration.contact"), blocks=(KeyValues(rows=_contact(context)),)),
             Section(title=sentence("report.declaration.minor"), blocks=(KeyValues(rows=_minor(context)),)),
@@ -30,6 +30,14 @@ def declaration(context: Context, number: int) -> Part:
             Section(title="", blocks=_signatures(context)),
         ),
     )
+
+
+def _opening(context: Context) -> tuple[Paragraph, ...]:
+    opening = Paragraph(runs=(sentence("report.declaration.opening"),))
+    if not context.names_left_out:
+        return (opening,)
+    left_out = sentence("report.words.left_out", mark=sentence("publication.withheld"))
+    return (opening, Paragraph(runs=(left_out,)))
 
 
 def _signatures(context: Context) -> tuple[SignatureLine, ...]:

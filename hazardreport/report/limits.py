@@ -54,7 +54,9 @@ def limits(context: Context, number: int, parts: Iterable[Part] = ()) -> Part:
 
 def _statements(context: Context) -> tuple[Block, ...]:
     on_risk = sentence(f"report_limits.risk.{'there' if 'risk' in context.profile.parts else 'not_there'}")
-    return (Items(items=tuple((line,) for line in (*lines("report.limits.statements"), on_risk))),)
+    left_out = sentence("report.words.left_out", mark=sentence("publication.withheld"))
+    told = (*lines("report.limits.statements"), on_risk, *((left_out,) if context.names_left_out else ()))
+    return (Items(items=tuple((line,) for line in told)),)
 
 
 def coverage_study() -> StandardTable:
