@@ -178,6 +178,14 @@ class NoTableKeyError(HazardReportError):
 
 
 @dataclass(kw_only=True, eq=False)
+class TableOfOurWordsError(HazardReportError):
+    """A table whose cells are short words of ours cannot be compared by typing what the document prints."""
+
+    key = "table_of_our_words"
+    table: str
+
+
+@dataclass(kw_only=True, eq=False)
 class TableDamagedError(HazardReportError):
     """A table's file does not say what a table must say; `part` is what is missing or wrong."""
 

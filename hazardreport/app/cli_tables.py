@@ -10,7 +10,7 @@ from hazardreport.app.cli_commands import edited
 from hazardreport.app.cli_keys import listed
 from hazardreport.app.table_words import words_to_type
 from hazardreport.app.terminal import Terminal
-from hazardreport.errors import ExitCode, FileInTheWayError, NoTableKeyError, NothingThereError, UsageError
+from hazardreport.errors import ExitCode, FileInTheWayError, NoTableKeyError, NothingThereError, TableOfOurWordsError, UsageError
 
 if TYPE_CHECKING:
     from hazardreport.case.case import Case
@@ -55,6 +55,8 @@ def confirm_table(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     if not slash:
         raise NoTableKeyError(text=options.table)
     held = table_as_filed(standard, name)
+    if held.own_words:
+        raise TableOfOurWordsError(table=options.table)
     return _blank(options, held, terminal) if options.blank is not None else _digits(options, held, terminal)
 
 

@@ -25,6 +25,7 @@ PROBLEM_PAGES = {
     "occurrence": "unit",
     "submitter": "unit",
     "situation": "unit",
+    "upkeep": "unit",
     "consents": "unit",
     "harm_factors": "findings",
 }

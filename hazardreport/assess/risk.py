@@ -22,7 +22,7 @@ from hazardreport.case.scenario import ProbabilityBasis, Scenario, ScenarioStep
 from hazardreport.circuit.unit_network import unit_state
 from hazardreport.quantity.trace import Source
 from hazardreport.risk.cells import table_source
-from hazardreport.risk.gaps import Gap, gaps, gaps_of_all
+from hazardreport.risk.gaps import Gap, evidence, gaps, gaps_of_all
 from hazardreport.risk.hazards import HAZARDS
 from hazardreport.risk.injuries import INJURIES, LEVELS
 from hazardreport.risk.level import TABLE
@@ -71,7 +71,8 @@ def _sources(case: Case, judged: bool) -> Iterator[Source]:
 def risk_problems(case: Case) -> tuple[Problem, ...]:
     """What the scenarios and the assessment of risk leave out."""
     whole = (_problem("", gap) for gap in gaps_of_all(case.scenarios, case.harm_factors))
-    return (*(_problem(scenario.id, gap) for scenario in case.scenarios for gap in gaps(scenario)), *whole)
+    held = evidence(case)
+    return (*(_problem(scenario.id, gap) for scenario in case.scenarios for gap in gaps(scenario, held)), *whole)
 
 
 def _problem(id: str, gap: Gap) -> Problem:

@@ -23,6 +23,13 @@ EARLIEST_YEAR = 1900
 """A clock or a form that nobody set says 1900; mains appliances for a household came later."""
 
 _YEAR_NAMED = re.compile(r"(?<![\d.,])(?:19|20)\d\d(?![\d%]|[.,]\d)")
+_EARLY_YEAR = re.compile(
+    r"(?:^\s*|\b(?:year|of|in|from|since|about|made|manufactured)\s+)(1[0-8]\d\d)(?=\s*(?:$|[,;).]|-\d\d?\b))",
+    re.IGNORECASE,
+)
+"""A year before 1900 only where words or the whole text make it one: other numbers of four digits are no years."""
+
+_CODE_YEAR = re.compile(r"\s*(1\d{3}|2\d{3})(?:[-/.](?:0?[1-9]|1[0-2])(?:[-/.](?:0?[1-9]|[12]\d|3[01]))?)?\s*")
 
 
 def day_remarks(case: Case) -> tuple[Remark, ...]:
@@ -122,11 +129,24 @@ def _latest_day_of(created: str) -> date | None:
 
 
 def _date_code(case: Case) -> Iterator[Remark]:
-    """Years that the key of a date code leads to, and that cannot be."""
+    """Years that a date code or the key to it leads to, and that cannot be."""
+    yield from _code_itself(case)
     meaning = case.unit.date_code_meaning
     if meaning.standing is not Standing.VALUE:
         return
     today = _latest_day_of(case.created)
-    for year in dict.fromkeys(_YEAR_NAMED.findall(meaning.text)):
+    early = (year for year in _EARLY_YEAR.findall(meaning.text) if year not in case.unit.date_code.text)
+    for year in dict.fromkeys((*_YEAR_NAMED.findall(meaning.text), *early)):
         if int(year) <= EARLIEST_YEAR or (today is not None and int(year) > today.year):
             yield _remark("date_code_year", "unit.date_code_meaning", ("year", year), ("created", case.created[:10]))
+
+
+def _code_itself(case: Case) -> Iterator[Remark]:
+    """A code that reads as a year or a day up to 1900, unless its meaning is told; four digits can be week and year."""
+    code, meaning = case.unit.date_code, case.unit.date_code_meaning
+    read = _CODE_YEAR.fullmatch(code.text) if code.standing is Standing.VALUE else None
+    if read is None or int(read[1]) > EARLIEST_YEAR or (meaning.standing is Standing.VALUE and meaning.answered):
+        return
+    sure = int(read[1]) == EARLIEST_YEAR or len(code.text.strip()) > len(read[1])
+    key = "date_code_1900" if sure else "date_code_early"
+    yield _remark(key, "unit.date_code", ("code", code.text.strip()), ("year", read[1]), gentle=not sure)

@@ -8,6 +8,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Occasion
 from hazardreport.case.remark import Remark
 from hazardreport.case.stated import Standing
+from hazardreport.case.upkeep import Alteration, Excluded
 
 _NOBODY = re.compile(
     r"(?:there (?:was|were) )?(?:none|no|nobody|no one|not hurt|without|nothing|n/?a)\b|-+$", re.IGNORECASE
@@ -16,7 +17,7 @@ _NOBODY = re.compile(
 
 def record_remarks(case: Case) -> tuple[Remark, ...]:
     """What the record says in two ways, or says only half."""
-    return (*_barcode(case), *_minor(case), *_injury(case), *_date(case))
+    return (*_barcode(case), *_minor(case), *_injury(case), *_date(case), *_upkeep(case))
 
 
 def _barcode(case: Case) -> Iterator[Remark]:
@@ -68,3 +69,19 @@ def _date(case: Case) -> Iterator[Remark]:
         return
     gentle = date.standing in (Standing.UNKNOWN, Standing.NOT_APPLICABLE) and date.answered
     yield Remark(key="incident_without_date", kind="occurrence", id="date", gentle=gentle)
+
+
+def _upkeep(case: Case) -> Iterator[Remark]:
+    """Repair, change or misuse that is said to be found or excluded, and nothing in the case says or shows by what."""
+    upkeep = case.upkeep
+    answers: tuple[tuple[str, Alteration], ...] = (
+        ("repairs", upkeep.repairs),
+        ("changes", upkeep.changes),
+        ("misuse", upkeep.misuse),
+    )
+    keys = {Excluded.FOUND: "upkeep_found_unsupported", Excluded.EXCLUDED: "upkeep_excluded_unsupported"}
+    for name, answer in answers:
+        key = keys.get(answer.result, "")
+        shown = any(case.picture(picture) for picture in answer.pictures)
+        if key and not answer.text.strip() and not shown:
+            yield Remark(key=key, kind="upkeep", id=name, fields=(("place", f"upkeep.{name}"),), gentle=True)

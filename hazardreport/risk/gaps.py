@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from hazardreport.case.case import Case
 from hazardreport.case.scenario import Consumer, HarmFactors, Likelihood, ProbabilityBasis, Scenario, ScenarioStep
 from hazardreport.errors import ProbabilityRefusedError
 from hazardreport.risk.hazards import hazard
@@ -26,13 +27,37 @@ class Gap:
     gentle: bool = False
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Evidence:
+    """Ids of what a case holds and a scenario can rest on."""
+
+    readings: frozenset[str] = frozenset()
+    pictures: frozenset[str] = frozenset()
+    findings: frozenset[str] = frozenset()
+
+
+def evidence(case: Case) -> Evidence:
+    """What a case holds."""
+    return Evidence(
+        readings=frozenset(one.id for one in case.readings),
+        pictures=frozenset(one.id for one in case.pictures),
+        findings=frozenset(one.id for one in case.findings),
+    )
+
+
 @lru_cache(maxsize=4096)
-def gaps(scenario: Scenario) -> tuple[Gap, ...]:
-    """What is the matter with one scenario, in the order of its record."""
-    return (*_steps(scenario), *_severity(scenario), *_keys(scenario))
+def gaps(scenario: Scenario, held: Evidence) -> tuple[Gap, ...]:
+    """What is the matter with one scenario, in the order of its record; what is not in the case supports nothing."""
+    return (*_steps(scenario, held), *_severity(scenario), *_keys(scenario), *_findings(scenario, held))
 
 
-def _steps(scenario: Scenario) -> Iterator[Gap]:
+def _findings(scenario: Scenario, held: Evidence) -> Iterator[Gap]:
+    gone = [one for one in scenario.findings if one not in held.findings]
+    if gone:
+        yield Gap(key="scenario_missing_finding", fields=(("ids", ", ".join(gone)),))
+
+
+def _steps(scenario: Scenario, held: Evidence) -> Iterator[Gap]:
     if not scenario.steps:
         yield Gap(key="scenario_no_steps")
     if len(scenario.steps) > STEPS_AT_MOST:
@@ -41,10 +66,14 @@ def _steps(scenario: Scenario) -> Iterator[Gap]:
             fields=(("count", str(len(scenario.steps))), ("most", str(STEPS_AT_MOST))),
         )
     for number, step in enumerate(scenario.steps, 1):
-        yield from _step(step, (("step", str(number)),))
+        yield from _step(step, (("step", str(number)),), held)
 
 
-def _step(step: ScenarioStep, place: tuple[tuple[str, str], ...]) -> Iterator[Gap]:
+def _step(step: ScenarioStep, place: tuple[tuple[str, str], ...], held: Evidence) -> Iterator[Gap]:
+    gone = [one for one in step.readings if one not in held.readings]
+    gone += [one for one in step.pictures if one not in held.pictures]
+    if gone:
+        yield Gap(key="scenario_missing_evidence", fields=(*place, ("ids", ", ".join(gone))))
     if not step.text.strip():
         yield Gap(key="scenario_step_no_text", fields=place)
     if not step.probability.strip():
@@ -58,7 +87,7 @@ def _step(step: ScenarioStep, place: tuple[tuple[str, str], ...]) -> Iterator[Ga
         return
     if step.basis is ProbabilityBasis.JUDGEMENT:
         yield Gap(key="scenario_step_no_reason", fields=place)
-    elif not (step.readings or step.pictures):
+    elif len(gone) == len(step.readings) + len(step.pictures):
         yield Gap(key="scenario_step_unsupported", fields=(*place, ("basis", step.basis.value)), gentle=True)
 
 

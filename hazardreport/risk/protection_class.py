@@ -159,16 +159,19 @@ _Fact = tuple[str, str, tuple[str, ...], bool, dict[str, str]]
 
 ANSWERS: tuple[tuple[str, FindingAnswer, str, tuple[str, ...], bool], ...] = (
     ("double-square", FindingAnswer.SEEN, "double_square", ("II",), True),
-    ("double-square", FindingAnswer.NOT_SEEN, "no_double_square", ("0", "0I", "I", "III"), False),
+    ("double-square", FindingAnswer.NOT_SEEN, "no_double_square", CLASSES, False),
     ("class-three-mark", FindingAnswer.SEEN, "three_mark", ("III",), True),
-    ("class-three-mark", FindingAnswer.NOT_SEEN, "no_three_mark", ("0", "0I", "I", "II"), False),
+    ("class-three-mark", FindingAnswer.NOT_SEEN, "no_three_mark", CLASSES, False),
     ("class-0-marked", FindingAnswer.SEEN, "class_0", ("0",), True),
     ("earth-wire-in-cord", FindingAnswer.SEEN, "three_wires", ("I",), False),
     ("earth-wire-in-cord", FindingAnswer.NOT_SEEN, "two_wires", (*NO_EARTH, "0I"), False),
     ("touchable-metal", FindingAnswer.SEEN, "touchable_metal", CLASSES, False),
-    ("no-class-evident", FindingAnswer.SEEN, "together", ("0", "0I", "III"), False),
+    ("no-class-evident", FindingAnswer.SEEN, "together", (*NO_EARTH, "0I"), False),
 )
-"""Requirement, answer, key of the wording, classes that it fits, whether it is a mark."""
+"""Requirement, answer, key of the wording, classes that it fits, whether it is a mark.
+
+A mark that was not found may be worn off or elsewhere: its absence rules no class out.
+"""
 
 
 def _facts(case: Case) -> Iterator[_Fact]:
@@ -267,12 +270,11 @@ def _sentence(
         return wording.sentence(f"protection_class.sentence.{key}", **{"class": evident})
     if neither:
         in_europe = bool(territories(case) & EUROPEAN)
-        name = "neither_but_low_voltage" if "III" in fits else "neither_europe" if in_europe else "neither"
+        low = "III" in fits and _answer(case, "class-three-mark") is not FindingAnswer.NOT_SEEN
+        name = "neither_but_low_voltage" if low else "neither_europe" if in_europe else "neither"
         return wording.sentence(f"protection_class.sentence.{name}")
     if not any(_tells(reason) for reason in reasons):
         return wording.sentence("protection_class.sentence.open")
-    if len(fits) == 1:
-        return wording.sentence("protection_class.sentence.only", classes=_listed(fits))
     return wording.sentence("protection_class.sentence.several", classes=_listed(fits))
 
 

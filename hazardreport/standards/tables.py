@@ -122,6 +122,7 @@ class Table:
     remarks: tuple[str, ...]
     sha256: str
     spellings: tuple[tuple[str, str], ...] = ()
+    own_words: bool = False
     confirmed: frozenset[tuple[int, str]] = frozenset()
 
     def unit(self, column: str) -> str:
@@ -342,6 +343,7 @@ def table_from(text: str, sha256: str = "") -> Table:
         remarks=tuple(body.get("remarks", ())),
         sha256=sha256,
         spellings=tuple(body.get("spellings", {}).items()),
+        own_words=_flag(body.get("own_words", False)),
     )
 
 
