@@ -129,10 +129,9 @@ def import_readings(options: argparse.Namespace, terminal: Terminal) -> ExitCode
     saved = edited(options.case, terminal, edit)
     count = len(saved.readings) - before
     if known:
-        terminal.warn(wording.sentence("cli.import_readings.known", count=known))
-    terminal.say(
-        wording.sentence("cli.import_readings.done", count=count, revision=saved.revision, total=len(saved.readings))
-    )
+        terminal.warn(wording.sentence(f"cli.import_readings.known_{'one' if known == 1 else 'many'}", count=known))
+    done = f"cli.import_readings.done_{'one' if count == 1 else 'many'}"
+    terminal.say(wording.sentence(done, count=count, revision=saved.revision, total=len(saved.readings)))
     return ExitCode.DONE
 
 

@@ -8,6 +8,7 @@ from hazardreport.assess.records import Assessment, Support
 from hazardreport.case.case import Case
 from hazardreport.case.scenario import Scenario
 from hazardreport.risk.marking import marked
+from hazardreport.risk.open_level import why_open
 from hazardreport.risk.probability import spoken
 from hazardreport.risk.records import FactorStanding, ScenarioResult
 from hazardreport.risk.scenario_risk import joined, level_word
@@ -32,7 +33,7 @@ def _row(scenario: Scenario, result: ScenarioResult) -> tuple[str, ...]:
     overall = spoken(Fraction(result.overall)) if result.overall else sentence("risk.summary.nothing")
     severity = str(scenario.severity) if scenario.severity else sentence("risk.summary.nothing")
     if result.level is None:
-        return name, overall, severity, sentence("risk.summary.no_level"), ""
+        return name, overall, severity, sentence("risk.summary.no_level", why=why_open(scenario)), ""
     stays = sentence("risk.summary.stays" if result.robust else "risk.summary.depends")
     return name, overall, severity, marked(level_word(result.level), result.source), stays
 

@@ -7,11 +7,12 @@ from hazardreport.app.cli_risk import risk_lines, risk_rows
 from hazardreport.app.cli_text import table, wrapped
 from hazardreport.app.problem_lines import problem_lines
 from hazardreport.app.shares import share_of_adults
+from hazardreport.assess.agreement import entered, with_misfits, without_misfits
 from hazardreport.assess.records import Assessment, Basis, DeviceVerdict, Problem, StateCell
 from hazardreport.case.case import Case
 from hazardreport.evidence.custody_order import Weight, custody_remarks
 from hazardreport.figures.naming import state_words
-from hazardreport.quantity.formatting import format_number, format_value
+from hazardreport.quantity.formatting import format_chi_square, format_number, format_value
 from hazardreport.risk.requirements import Meaning, requirement
 from hazardreport.wording import sentence
 
@@ -85,6 +86,10 @@ def _states(assessment: Assessment) -> str:
     body = next((cell.body_current for cell in assessment.states if cell.body_current), "")
     if body:
         parts.append(wrapped(sentence("cli.summary.states_body", name=assessment.number(body).name)))
+    if any(cell.established for cell in assessment.states):
+        parts.append(wrapped(sentence("assess.basis.established")))
+    if assessment.would_measure:
+        parts.append(wrapped(assessment.would_measure))
     return "\n".join(parts)
 
 
@@ -114,13 +119,16 @@ def _operation(assessment: Assessment, verdict: DeviceVerdict) -> str:
 def _readings(assessment: Assessment) -> str:
     if not assessment.readings:
         return ""
-    used = sum(reading.used for reading in assessment.readings)
-    lines = [sentence("cli.summary.used", used=used, total=len(assessment.readings))]
+    lines = [entered(assessment)]
     fit = assessment.fit
-    if fit is not None and fit.consistent is not None:
+    apart = without_misfits(assessment)
+    if apart:
+        lines += [apart, with_misfits(assessment)]
+    elif fit is not None and fit.consistent is not None:
         key = "cli.summary.fit_consistent" if fit.consistent else "cli.summary.fit_inconsistent"
-        lines.append(sentence(key, chi_square=fit.chi_square, dof=fit.degrees_of_freedom))
+        lines.append(sentence(key, chi_square=format_chi_square(fit.chi_square), dof=fit.degrees_of_freedom))
     lines += _explanations(assessment)
+    lines = [line for line in lines if line]
     return sentence("cli.summary.readings") + "\n" + "\n".join(wrapped(line) for line in lines)
 
 

@@ -3,6 +3,7 @@
 import math
 
 from hazardreport import wording
+from hazardreport.assess.agreement import listed
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.readings_in import LiveReading, by_insulation_tester, role
 from hazardreport.assess.records import ArtefactArgument, Fit, RouteKind, SourceRoute
@@ -12,8 +13,9 @@ from hazardreport.assess.source import SourceAt, method, unit_states
 from hazardreport.case.case import Case
 from hazardreport.case.picture import PointRole
 from hazardreport.case.reading import PlugPosition, Quantity
-from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.formatting import format_chi_square, format_value
 from hazardreport.quantity.typed import Bound
+from hazardreport.readings.all_readings import missing_proofs
 from hazardreport.readings.result import ReadingResult
 
 LAWFUL_CAPACITANCE = 4.7e-9
@@ -95,15 +97,17 @@ def arguments(
         fitted = tuple(residual.reading for residual in fit.residuals)
         both = bool(dead) and any(item.reading.id in fitted for item in live)
         key = "contradiction" if not fit.consistent else "one_story" if both else "one_story_alone"
-        decides = bool(dead) or any(item.loaded for item in live)
+        key = "without" if fit.consistent and fit.left_out else key
+        decides = (bool(dead) or any(item.loaded for item in live)) and not fit.left_out
         found.append(
             _argument(
                 key,
                 fit.consistent if decides or not fit.consistent else None,
-                fitted,
+                (*fitted, *fit.left_out),
                 count=len(fitted),
-                chi_square=f"{fit.chi_square:.1f}",
+                chi_square=format_chi_square(fit.chi_square),
                 freedom=fit.degrees_of_freedom,
+                left_out=listed(fit.left_out),
             )
         )
     if headline is not None and headline.established and case.wiring.frequency:
@@ -120,12 +124,24 @@ def arguments(
                 times=f"{float(f'{available / lawful:.2g}'):g}" if lawful else "",
             )
         )
-    unproved = tuple(item.reading.id for item in live if not item.reading.proved)
-    if live and not unproved:
-        found.append(_argument("proved", True, tuple(item.reading.id for item in live)))
-    elif unproved:
-        found.append(_argument("unproved", None, unproved))
+    found += _proved(case, results, live)
     return tuple(sorted(found, key=lambda item: {True: 0, None: 1, False: 2}[item.supports]))
+
+
+def _proved(
+    case: Case, results: tuple[ReadingResult, ...], live: tuple[LiveReading, ...]
+) -> tuple[ArtefactArgument, ...]:
+    """Whether the meter was proved: a fact where the readings of the proof are in the case, else somebody's note."""
+    if not live:
+        return ()
+    unproved = tuple(item.reading.id for item in live if not item.reading.proved)
+    if unproved:
+        return (_argument("unproved", None, unproved),)
+    readings = tuple(item.reading.id for item in live)
+    missing = missing_proofs(case, results)
+    if not missing:
+        return (_argument("proved", True, readings),)
+    return (_argument("proved_noted", None, readings, missing=missing),)
 
 
 def _dead_readings(case: Case, results: tuple[ReadingResult, ...]) -> tuple[str, ...]:

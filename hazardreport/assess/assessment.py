@@ -184,6 +184,7 @@ def _settled_part(live: Live) -> Assessment:
         as_built=built,
         next_test=coming.test,
         no_further_test=coming.none_because,
+        would_measure=coming.would_measure,
         choices=tuple(dict.fromkeys((*assessment.choices, *plan_choices(case)))),
         settled=found,
         editions=editions_used(trace, (*assessment.risk.sources, *assessment.protection_class.sources)),

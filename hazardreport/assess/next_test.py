@@ -3,17 +3,22 @@
 import math
 from dataclasses import dataclass, replace
 
+from hazardreport import wording
 from hazardreport.assess.fitted import protective_earth_resistance
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.persons import counted_path
 from hazardreport.assess.possible import OpenState
-from hazardreport.assess.records import Assessment, NextTest
+from hazardreport.assess.records import Assessment, Basis, NextTest
 from hazardreport.assess.solved import Solved
 from hazardreport.assess.source import earth_as_found
 from hazardreport.assess.verdict import median_person
 from hazardreport.case.case import Case
+from hazardreport.case.reading import LoadKind
+from hazardreport.circuit.unit_network import unit_state
 from hazardreport.readings import planned as planned_tests
-from hazardreport.readings.plan import next_planned, no_further_test
+from hazardreport.readings.energising import energising_refused
+from hazardreport.readings.live_tests import at_second_part
+from hazardreport.readings.plan import next_planned, no_further_test, test_plan
 from hazardreport.severity.let_go import let_go_limit
 
 ONE_SIDED_95 = 1.645
@@ -25,6 +30,7 @@ class Next:
 
     test: NextTest | None
     none_because: str = ""
+    would_measure: str = ""
 
 
 def next_test(
@@ -51,7 +57,8 @@ def next_test(
     currents = _fault_currents(case, solved)
     planned = next_planned(case, established, dangerous, ranges, currents, second)
     if planned is None:
-        return Next(test=None, none_because=no_further_test(case, established, dangerous, currents, second))
+        because = no_further_test(case, established, dangerous, currents, second)
+        return Next(test=None, none_because=because, would_measure=_would_measure(case, assessment, dangerous))
     return Next(
         test=NextTest(
             key=planned.key,
@@ -60,8 +67,29 @@ def next_test(
             name=planned_tests.name(planned, case),
             instruction=planned_tests.instruction(planned, case),
             cautions=planned_tests.cautions(planned, case),
-        )
+        ),
+        would_measure=_would_measure(case, assessment, dangerous),
     )
+
+
+def _would_measure(case: Case, assessment: Assessment, dangerous: bool) -> str:
+    """The gentlest loaded reading that would measure the current of the verdict's state.
+
+    "" where that is measured, where nothing may be energised, and without a statement of competence.
+    """
+    cell = next((one for one in assessment.states if one.state == assessment.verdict.headline), None)
+    known = (Basis.PREDICTED, Basis.VOLTAGE_MEASURED)
+    if cell is None or cell.basis not in known or not planned_tests.competent(case) or energising_refused(case):
+        return ""
+    for planned in test_plan(case):
+        loaded = planned.live and planned.load.kind is not LoadKind.NONE
+        if not loaded or planned.state is None or planned.done or at_second_part(planned):
+            continue
+        if unit_state(planned.state, case.wiring) == cell.state:
+            said = wording.sentence("assess.would_measure.text", test=planned_tests.name(planned, case))
+            more = wording.sentence("assess.would_measure.not_needed") if dangerous else ""
+            return f"{said} {more}".rstrip()
+    return ""
 
 
 def _fault_currents(case: Case, solved: Solved) -> dict[str, float]:

@@ -14,9 +14,15 @@ from hazardreport.severity.terms import BodyPath, ContactArea, LimitDecision, Op
 
 
 class Basis(StrEnum):
-    """How a cell of the states table is known."""
+    """How a cell of the states table is known.
+
+    MEASURED          a loaded reading was taken in this state
+    VOLTAGE_MEASURED  the open-circuit voltage was read there, meter proved; the current follows from other readings
+    PREDICTED         both follow from readings in other states
+    """
 
     MEASURED = "measured"
+    VOLTAGE_MEASURED = "voltage measured, current predicted"
     PREDICTED = "predicted"
     NOT_DETERMINED = "not determined"
 
@@ -269,6 +275,8 @@ class Fit:
 
     explanation  that stands: "resistive_fault", or "capacitive_leakage" where the readings contradict the former
     chi_square, degrees_of_freedom  agreement; consistent: below the 95 % point (None with no degree of freedom)
+    bounds       ids of the readings that hold the fit as bounds
+    left_out     ids of the readings that do not fit and were left out; `problems` of the assessment say why
     """
 
     parameters: tuple[Parameter, ...]
@@ -277,6 +285,8 @@ class Fit:
     degrees_of_freedom: int
     consistent: bool | None
     explanation: str = "resistive_fault"
+    bounds: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -570,6 +580,8 @@ class Assessment:
     confirmed tables that readers confirmed
     settled   None in the live part, which a keystroke asks for
     risk      by the assessor's scenarios; its supports come with the settled part
+    would_measure  sentence: the loaded reading that would make the verdict's current measured; "" where it is, where
+                   none is to be taken, or where nobody competent is named
     """
 
     case_id: str
@@ -598,6 +610,7 @@ class Assessment:
     settled: Settled | None = None
     confirmed: tuple[ConfirmedTable, ...] = ()
     risk: Risk = Risk()
+    would_measure: str = ""
 
     def number(self, id: str) -> Number:
         """A number by its id."""

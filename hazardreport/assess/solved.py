@@ -118,18 +118,26 @@ def _fitted(
     leakage = leakage_alone(seen, case.wiring) if contradicted else None
     if leakage is not None:
         network, record = enter_fit(ledger, case, leakage)
-        return network if loaded else None, base, replace(record, explanation=LEAKAGE), ()
+        return network if loaded else None, base, replace(_held(record, seen), explanation=LEAKAGE), ()
     wrong = suspects(seen, case.wiring, base) if base.consistent is False else ()
     mended = _mended(case, seen, base, wrong)
     if mended is not None:
         network, record = enter_fit(ledger, case, mended)
-        return network, base, record, misfits(base, wrong, seen)
+        held = _held(record, seen, left_out=(wrong[0].id,))
+        return network, base, held, misfits(base, wrong, seen)
     network, record = enter_fit(ledger, case, base)
+    record = _held(record, seen, left_out=(*base.broken_bounds, *base.unexplained))
     problems = [Problem(key="bound_broken", kind="reading", id=name) for name in base.broken_bounds]
     problems += [Problem(key="not_explained", kind="reading", id=name) for name in base.unexplained]
     if base.consistent is False:
         problems += list(misfits(base, wrong, seen)) or [Problem(key="no_one_story", kind="case")]
     return network, base, record, tuple(problems)
+
+
+def _held(record: Fit, seen: tuple[Observation, ...], left_out: tuple[str, ...] = ()) -> Fit:
+    """The record of a fit with the bounds that hold it, and the readings that do not fit."""
+    bounds = tuple(item.id for item in seen if item.bound is not Bound.NONE and item.id not in left_out)
+    return replace(record, bounds=bounds, left_out=left_out)
 
 
 def _mended(case: Case, seen: tuple[Observation, ...], base: FitResult, wrong: tuple[Suspect, ...]) -> FitResult | None:

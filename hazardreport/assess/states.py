@@ -15,7 +15,7 @@ from hazardreport.assess.fitted import (
 )
 from hazardreport.assess.ledger import Ledger
 from hazardreport.assess.predicted import Predicted, predictions
-from hazardreport.assess.readings_in import LiveReading
+from hazardreport.assess.readings_in import LiveReading, background_voltage
 from hazardreport.assess.records import Basis, RouteKind, SourceRoute
 from hazardreport.assess.routes import of_state, same_state, state_name
 from hazardreport.assess.source import (
@@ -34,6 +34,10 @@ from hazardreport.circuit.prediction import PROBE_RESISTANCE
 from hazardreport.circuit.unit_network import open_poles
 from hazardreport.readings.result import ReadingResult
 from hazardreport.standards.tables import table
+
+HARDLY_LOADED = 0.01
+"""Impedance of a source over the resistance of a meter up to which the meter reads its open-circuit voltage (choice).
+[1]"""
 
 
 def _equations(case: Case, state: UnitState) -> tuple[str, str]:
@@ -189,13 +193,29 @@ def sources_by_state(
                 continue
             if not contradicted and not _leaks(network):
                 source = _with_other_nature(ledger, case, source, routes)
-            measured = any(
-                item.loaded and item.reading.state.plug is not PlugPosition.UNKNOWN
-                for item in of_state(case, live, state)
-            )
             fixed = established(case, state, results, live, routes, dead_speaks=not contradicted)
-            found.append(replace(source, basis=Basis.MEASURED if measured else source.basis, established=fixed))
+            basis = _basis(case, source, of_state(case, live, state), background_voltage(case, results))
+            found.append(replace(source, basis=basis, established=fixed))
     return tuple(found)
+
+
+def _basis(case: Case, source: SourceAt, here: tuple[LiveReading, ...], background: float) -> Basis:
+    """How a source is known, by the live readings that were taken in its state with the plug's position noted.
+
+    A reading with the meter alone measures the open-circuit voltage if the meter was proved and hardly loads this
+    source, and if it agrees with it within two standard uncertainties.
+    """
+    noted = [item for item in here if item.reading.state.plug is not PlugPosition.UNKNOWN]
+    if any(item.loaded for item in noted):
+        return Basis.MEASURED
+    if source.basis is not Basis.PREDICTED:
+        return source.basis
+    for item in noted:
+        doubt = math.hypot(item.uncertainty, math.sqrt(max(0.0, source.covariance[0])), background)
+        agrees = abs(item.value - source.voltage) <= 2.0 * doubt
+        if item.reading.proved and agrees and abs(source.impedance) <= HARDLY_LOADED * item.resistance:
+            return Basis.VOLTAGE_MEASURED
+    return source.basis
 
 
 def _leaks(network: FittedNetwork | None) -> bool:

@@ -324,7 +324,7 @@ def _sentence(
         voltage=format_value(leading.voltage, "V") if leading else "",
         current=format_value(ledger.value(person.body_current), "A") if person else "",
         path=person.path.value if person else "",
-        basis=leading.basis.value if leading else "",
+        basis=wording.sentence(f"assess.basis.{leading.basis.name.lower()}") if leading else "",
         limit=limit,
     )
 

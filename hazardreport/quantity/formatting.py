@@ -204,3 +204,27 @@ def _joined(number: str, unit: str) -> str:
 def _infinite(value: float, unit: str) -> str:
     key = "quantity.infinite.s" if unit == "s" else "quantity.infinite.other"
     return (MINUS if value < 0 else "") + sentence(key)
+
+
+LARGE_CHI_SQUARE = 1000.0
+
+
+def format_chi_square(value: float) -> str:
+    """A sum of squares, or a difference of two: two decimals; beyond what anybody compares only that it is. [1]
+
+    >>> format_chi_square(0.0149), format_chi_square(-0.001)
+    ('0.01', '0.00')
+    """
+    if not math.isfinite(value) or value > LARGE_CHI_SQUARE:
+        return f"> {format_value(LARGE_CHI_SQUARE, '1', 4)}"
+    return format_deviation(value, 2).removeprefix("+")
+
+
+def format_deviation(value: float, places: int = 1) -> str:
+    """A difference with its sign, to so many decimals; one that rounds to zero has none. [1]
+
+    >>> format_deviation(1.26), format_deviation(-0.04)
+    ('+1.3', '0.0')
+    """
+    text = f"{value:+.{places}f}"
+    return text[1:] if not float(text) else text.replace("-", MINUS)

@@ -1,6 +1,6 @@
 """All readings of a case as numbers, with the remarks that concern them together: proofs, device, earth."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from hazardreport import wording
@@ -47,12 +47,8 @@ def _remarks(case: Case, results: list[ReadingResult]) -> Iterator[tuple[int, Pr
     ]
     proved = [place for place in live if case.readings[place].proved]
     if proved:
-        missing = _missing_proofs(case, results)
-        if missing:
-            words = wording.sentence("tests.pairs.join").join(
-                wording.sentence("tests.pairs.pair", first=role_words(first, case), second=role_words(second, case))
-                for first, second in missing
-            )
+        words = missing_proofs(case, results)
+        if words:
             yield proved[0], ("proofs_not_noted", (("missing", words),))
     unnoted = [place for place in live if case.readings[place].device is TrippingDevice.NOT_NOTED]
     if unnoted:
@@ -74,7 +70,15 @@ def _live(reading: Reading, result: ReadingResult) -> bool:
     )
 
 
-def _missing_proofs(case: Case, results: list[ReadingResult]) -> list[tuple[PointRole, PointRole]]:
+def missing_proofs(case: Case, results: Sequence[ReadingResult]) -> str:
+    """The pairs of the socket between which no proof reading is in the case, in words; "" if none lacks."""
+    return wording.sentence("tests.pairs.join").join(
+        wording.sentence("tests.pairs.pair", first=role_words(first, case), second=role_words(second, case))
+        for first, second in _missing_pairs(case, results)
+    )
+
+
+def _missing_pairs(case: Case, results: Sequence[ReadingResult]) -> list[tuple[PointRole, PointRole]]:
     read = [
         set(roles(reading, case))
         for reading, result in zip(case.readings, results, strict=True)

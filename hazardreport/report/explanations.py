@@ -1,16 +1,14 @@
 """Why it is not an artefact of the meter: the arguments, and the explanations ranked by how well they fit."""
 
-import math
-
+from hazardreport.assess.agreement import with_misfits
 from hazardreport.assess.records import Rival
-from hazardreport.quantity.formatting import format_value
+from hazardreport.quantity.formatting import format_chi_square
 from hazardreport.report.context import Context, percent
 from hazardreport.report.document import Block, Column, Items, Missing, Paragraph, Row, Runs, Table
 from hazardreport.report.links import readings_of
 from hazardreport.wording import sentence
 
 MOST_AGAINST = 3
-LARGE = 1000.0
 AGREES_FROM = 0.05
 """Probability from which an explanation agrees as far as its values go; a broken bound still excludes it. [1]"""
 
@@ -54,7 +52,7 @@ def _ranking(context: Context) -> tuple[Block, ...]:
                 (rival.name,),
                 (rival.text,),
                 (_agreement(rival),),
-                (_size(rival.difference),),
+                (format_chi_square(rival.difference),),
                 _against(context, rival),
             ),
         )
@@ -66,7 +64,9 @@ def _ranking(context: Context) -> tuple[Block, ...]:
         rows=rows,
         note=sentence("report.explanations.note"),
     )
-    return (Paragraph(runs=(summary(settled.rivals),), role="strong"), table)
+    against_all = with_misfits(context.assessment)
+    held = (Paragraph(runs=(against_all,)),) if against_all else ()
+    return (Paragraph(runs=(summary(settled.rivals),), role="strong"), *held, table)
 
 
 def summary(rivals: tuple[Rival, ...]) -> str:
@@ -95,13 +95,6 @@ def _listed(names: list[str]) -> str:
     return "; ".join(names)
 
 
-def _size(value: float) -> str:
-    """A chi-square, or a difference of two: three digits, and no more than its order of magnitude where it is large."""
-    if not math.isfinite(value) or value > LARGE:
-        return f"> {format_value(LARGE, '1', 4)}"
-    return f"{value:.1f}"
-
-
 def _agreement(rival: Rival) -> str:
     """Chi-square over degrees of freedom, and P."""
     if not rival.degrees_of_freedom:
@@ -111,7 +104,7 @@ def _agreement(rival: Rival) -> str:
         key = "report.explanations.fit_broken"
     return sentence(
         key,
-        chi=_size(rival.chi_square),
+        chi=format_chi_square(rival.chi_square),
         freedom=rival.degrees_of_freedom,
         probability="" if rival.probability is None else percent(rival.probability),
     )

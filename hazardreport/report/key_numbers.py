@@ -7,7 +7,7 @@ from hazardreport.case.circumstances import ResidualCurrentDevice
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.quantity.formatting import format_number, format_value
 from hazardreport.quantity.trace import Number
-from hazardreport.report.context import Context, basis_text, number_anchor, state_text, usual
+from hazardreport.report.context import Context, basis_texts, number_anchor, state_text, usual
 from hazardreport.report.document import Block, KeyNumber, KeyNumbers, Missing, Paragraph
 from hazardreport.severity.terms import Operation
 from hazardreport.wording import sentence
@@ -54,10 +54,10 @@ def key_numbers(context: Context) -> tuple[Block, ...]:
     cell = headline_cell(context)
     if cell is None:
         return (Missing(what=sentence("report.first_page.no_numbers"), why=context.why_missing),)
-    basis = basis_text(cell.basis)
+    of_voltage, basis = basis_texts(cell.basis)
     part = verdict_part(context)
     numbers: tuple[KeyNumber, ...] = (
-        _key_number(context, cell.open_circuit_voltage, sentence("report.first_page.volts"), basis),
+        _key_number(context, cell.open_circuit_voltage, sentence("report.first_page.volts"), of_voltage),
         _key_number(context, cell.available_fault_current, sentence("report.first_page.available"), basis),
         _touch_current(context, cell),
         _person(context, cell, basis),

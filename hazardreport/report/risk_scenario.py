@@ -23,6 +23,7 @@ from hazardreport.risk.consumers import consumer_kinds
 from hazardreport.risk.hazards import hazard
 from hazardreport.risk.injuries import injury, severities
 from hazardreport.risk.marking import marked
+from hazardreport.risk.open_level import why_open
 from hazardreport.risk.probability import spoken
 from hazardreport.risk.records import ScenarioResult
 from hazardreport.wording import sentence
@@ -143,7 +144,7 @@ def _probability(typed: str, fraction: str) -> str:
 
 def _end(context: Context, scenario: Scenario, result: ScenarioResult) -> tuple[KeyValue, ...]:
     overall = spoken(Fraction(result.overall)) if result.overall else sentence("report_risk.scenario.no_overall")
-    told = result.sentence or sentence("report_risk.scenario.no_result")
+    told = result.sentence or sentence("report_risk.scenario.no_result", why=why_open(scenario))
     rows = [
         _injury(scenario),
         _severity(scenario),

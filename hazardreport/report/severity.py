@@ -1,8 +1,17 @@
 """Severity: the source at the touchable part, every state, the person, devices, limits, no artefact of the meter."""
 
-from hazardreport.assess.records import Basis, LeastCurrent, LimitComparison, ParameterProfile, PartSource, StateCell
+from hazardreport.assess.agreement import entered, without_misfits
+from hazardreport.assess.records import (
+    Basis,
+    Fit,
+    LeastCurrent,
+    LimitComparison,
+    ParameterProfile,
+    PartSource,
+    StateCell,
+)
 from hazardreport.figures.schematic import schematic
-from hazardreport.quantity.formatting import format_exact, format_value
+from hazardreport.quantity.formatting import format_chi_square, format_deviation, format_exact, format_value
 from hazardreport.report.context import (
     Context,
     basis_text,
@@ -98,11 +107,7 @@ def _fit(context: Context) -> tuple[Block, ...]:
         *((Column(title=sentence("report.severity.profile"), share=2.4),) if profiles else ()),
         Column(title=sentence("report.severity.determination"), share=1.8),
     )
-    if fit.consistent is None:
-        verdict = sentence("report.severity.fit_exact")
-    else:
-        key = "report.severity.fit_consistent" if fit.consistent else "report.severity.fit_inconsistent"
-        verdict = sentence(key, chi=f"{fit.chi_square:.2f}", freedom=fit.degrees_of_freedom)
+    verdict = " ".join((entered(context.assessment), _agreement(context, fit)))
     worst = max(fit.residuals, key=lambda residual: abs(residual.standardized), default=None)
     blocks: list[Block] = [
         Table(
@@ -120,13 +125,27 @@ def _fit(context: Context) -> tuple[Block, ...]:
         blocks.append(
             Paragraph(
                 runs=(
-                    sentence("report.severity.worst_residual", size=f"{abs(worst.standardized):.1f}"),
+                    sentence(
+                        "report.severity.worst_residual",
+                        size=format_deviation(abs(worst.standardized)).removeprefix("+"),
+                    ),
                     *readings_of(context, (worst.reading,)),
                     ".",
                 )
             )
         )
     return tuple(blocks)
+
+
+def _agreement(context: Context, fit: Fit) -> str:
+    """Whether the readings tell one story; never so where one was left out as not fitting."""
+    apart = without_misfits(context.assessment)
+    if apart:
+        return apart
+    if fit.consistent is None:
+        return sentence("report.severity.fit_exact")
+    key = "report.severity.fit_consistent" if fit.consistent else "report.severity.fit_inconsistent"
+    return sentence(key, chi=format_chi_square(fit.chi_square), freedom=fit.degrees_of_freedom)
 
 
 def _range(context: Context, id: str) -> Runs:
@@ -236,7 +255,7 @@ def _states(context: Context) -> tuple[Block, ...]:
         Items(items=tuple(_least(context, one) for one in least)),
     )
     return (
-        Paragraph(runs=(sentence("report.severity.states_text"),)),
+        Paragraph(runs=(sentence("report.severity.states_text"), " ", sentence("assess.basis.established"))),
         Table(
             caption=sentence("report.severity.states_caption"),
             columns=columns,

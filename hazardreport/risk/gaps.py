@@ -130,6 +130,8 @@ def gaps_of_all(scenarios: tuple[Scenario, ...], factors: HarmFactors) -> tuple[
     if scenarios:
         if not factors.plausibility.answered:
             found.append(Gap(key="risk_plausibility_open", gentle=True))
-        if not factors.assessor.answered or not factors.assessed_on.strip():
-            found.append(Gap(key="risk_assessor_open", gentle=True))
+        named, dated = factors.assessor.answered, bool(factors.assessed_on.strip())
+        if not (named and dated):
+            key = "risk_assessor_open" if dated else "risk_assessed_on_open" if named else "risk_assessment_unsigned"
+            found.append(Gap(key=key, gentle=True))
     return tuple(found)

@@ -196,7 +196,7 @@ class ScenarioEditor(QWidget):
     def show_result(self, assessment: Assessment, supports: tuple[Support, ...]) -> None:
         """Show what the present scenario comes to."""
         found = assessment.risk.scenario(self._scenario.id)
-        self.result.show_result(result_text(found, assessment.problems))
+        self.result.show_result(result_text(self._scenario, found, assessment.problems))
         self._told = (assessment, supports)
         self._show_remarks()
         self.sections.settle()

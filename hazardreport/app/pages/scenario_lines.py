@@ -68,13 +68,19 @@ def level_words(level: RiskLevel | None) -> str:
 
 def entry_text(scenario: Scenario, result: ScenarioResult | None) -> str:
     """A way to an injury in the list: title, level."""
-    level = _level_line(result) if result is not None else level_words(None)
+    level = _level_line(scenario, result) if result is not None else level_words(None)
     title = shorten(scenario.title, LIST_TITLE, placeholder="…")
     return f"{title or wording.sentence('findings.scenarios.untitled')}\n{level}"
 
 
-def _level_line(result: ScenarioResult) -> str:
+def _level_line(scenario: Scenario, result: ScenarioResult) -> str:
+    """The level, or that there is none yet and why, with the step."""
+    from hazardreport.risk.open_level import why_open
+
     told = level_words(result.level)
+    why = why_open(scenario) if result.level is None else ""
+    if why:
+        return wording.sentence("findings.level.none_because", why=why)
     return wording.sentence("findings.level.boundary", level=told) if result.on_boundary else told
 
 
@@ -136,7 +142,7 @@ def tables_from_memory(confirmations: "tuple[TableConfirmation, ...]") -> tuple[
         )
 
 
-def result_text(result: ScenarioResult | None, problems: tuple[Problem, ...]) -> ResultText:
+def result_text(scenario: Scenario, result: ScenarioResult | None, problems: tuple[Problem, ...]) -> ResultText:
     """A result in words."""
     if result is None:
         return ResultText(level=wording.sentence("findings.result.waiting"))
@@ -146,10 +152,10 @@ def result_text(result: ScenarioResult | None, problems: tuple[Problem, ...]) ->
         if problem.kind == "scenario" and problem.id == result.scenario and FIELD_OF_STEP not in dict(problem.fields)
     )
     if result.level is None:
-        return ResultText(level=level_words(None), product=_product(result), notes=open_things)
+        return ResultText(level=_level_line(scenario, result), product=_product(result), notes=open_things)
     key = "robust" if result.robust else "not_robust"
     return ResultText(
-        level=_level_line(result),
+        level=_level_line(scenario, result),
         product="\n".join(part for part in (_product(result), result.sentence) if part),
         notes=open_things,
         rows=tuple(_shift_rows(result)),

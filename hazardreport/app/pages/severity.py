@@ -16,11 +16,13 @@ from hazardreport.app.views.calculation_view import CalculationView
 from hazardreport.app.views.drawing_view import DrawingView
 from hazardreport.app.views.fact_table import FactTable
 from hazardreport.app.views.form import Card, SectionedScroll
+from hazardreport.assess.agreement import entered, with_misfits, without_misfits
 from hazardreport.assess.records import Assessment, Problem
 from hazardreport.case.case import Case
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.drawing import Drawing
 from hazardreport.figures.naming import state_words
+from hazardreport.quantity.formatting import format_chi_square
 
 PART = 8
 """Rows that a table gets in one turn of the event loop."""
@@ -88,8 +90,10 @@ class SeverityPage(Page):
         self.chart.setFixedHeight(360)
         self.source = DrawingView("The source at the touchable part with its loads")
         self.source.setFixedHeight(300)
+        self.known = QLabel()
+        self.known.setWordWrap(True)
         states = self._table("states", "State", "Known", "U0", "Isc", "Median adult", numbers=(2, 3, 4))
-        self._card("States", "Every state of the unit", "window.severity.states", self.empty, states)
+        self._card("States", "Every state of the unit", "window.severity.states", self.empty, states, self.known)
         self.state_box = QComboBox()
         self.state_box.setAccessibleName("State of the unit for the exposures")
         self.state_box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
@@ -191,6 +195,7 @@ class SeverityPage(Page):
         self._waiting = [partial(self._begin_table, key, make) for key, make in makers]
         self._waiting.insert(1, lambda: self._show_states(assessment))
         self._waiting += [
+            lambda: self._show_known(assessment),
             lambda: self._show_fit(assessment),
             lambda: self._show_problems(assessment),
             lambda: self.sections.hold(False),
@@ -276,19 +281,26 @@ class SeverityPage(Page):
         for view, make in charts:
             view.show_drawing(make)
 
+    def _show_known(self, assessment: Assessment) -> None:
+        """What the words of the states table mean, and what would measure a predicted current."""
+        fixed = any(cell.established for cell in assessment.states)
+        lines = (wording.sentence("assess.basis.established") if fixed else "", assessment.would_measure)
+        self.known.setText("\n".join(line for line in lines if line))
+        self.known.setVisible(any(lines))
+
     def _show_fit(self, assessment: Assessment) -> None:
         fit = assessment.fit
         if fit is None:
             self.agreement.setText(wording.sentence("window.severity.no_fit"))
         else:
             known = {None: "untested", True: "one", False: "several"}[fit.consistent]
-            self.agreement.setText(
-                wording.sentence(
-                    f"window.severity.agreement.{known}",
-                    chi_square=f"{fit.chi_square:.1f}",
-                    freedom=fit.degrees_of_freedom,
-                )
+            told = without_misfits(assessment) or wording.sentence(
+                f"window.severity.agreement.{known}",
+                chi_square=format_chi_square(fit.chi_square),
+                freedom=fit.degrees_of_freedom,
             )
+            said = (entered(assessment), told, with_misfits(assessment))
+            self.agreement.setText("\n".join(line for line in said if line))
         lines = severity_rows.artefact_lines(assessment)
         self.artefact.setVisible(bool(lines))
         self.artefact.setText("\n".join(f"{sign}: {text}" for sign, text in lines))

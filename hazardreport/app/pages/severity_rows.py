@@ -11,6 +11,7 @@ from hazardreport.case.case import Case
 from hazardreport.case.reading import SwitchPosition
 from hazardreport.case.unit_state import UnitState
 from hazardreport.figures.naming import state_words
+from hazardreport.quantity.formatting import format_chi_square, format_deviation
 from hazardreport.severity.terms import BodyPath, ContactArea, Skin
 
 PERCENTILES = (5, 50, 95)
@@ -67,7 +68,7 @@ def residual_rows(assessment: Assessment, case: Case | None) -> Rows:
         [
             _reading_words(case, residual.reading),
             cell_of(assessment, residual.predicted),
-            f"{residual.standardized:+.1f}".replace("-", "−"),
+            format_deviation(residual.standardized),
         ]
         for residual in assessment.fit.residuals
     ]
@@ -165,18 +166,13 @@ def rival_rows(assessment: Assessment, case: Case | None) -> Rows:
         [
             StrongCell(text=rival.name) if rival.explains and not rival.difference else rival.name,
             words[rival.explains],
-            f"{_misfit(rival.chi_square)} / {rival.degrees_of_freedom}",
+            f"{format_chi_square(rival.chi_square)} / {rival.degrees_of_freedom}",
             "–" if rival.probability is None else probability(rival.probability),
-            _misfit(rival.difference),
+            format_chi_square(rival.difference),
             "; ".join(_reading_words(case, reading) for reading in rival.against[:3]) or "–",
         ]
         for rival in assessment.settled.rivals
     ]
-
-
-def _misfit(value: float) -> str:
-    """A chi-square, or a difference of two; beyond what anybody compares only that it is."""
-    return f"{value:.1f}" if value < 1e5 else "> 100 000"
 
 
 def share_cell(assessment: Assessment, id: str) -> Cell:
