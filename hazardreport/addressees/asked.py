@@ -147,6 +147,9 @@ class FollowUp:
     counting   of the days
     holidays   whose public holidays are no business days: "US", "EU", "" if none
     waits_for  kind of letter that ends the wait, None if none is due
+    ended_by   further kinds of letters that end it, since they show that what is waited for has happened
+    owed       a rule owes it to the sender, or to everybody by that day: it can be overdue
+    extended_by, extended_days   kind of letter for which it can be put off, and by how many more days, None if none
     only_if    expected only if any of these conditions holds; empty: always
     """
 
@@ -158,6 +161,10 @@ class FollowUp:
     counting: Counting = Counting.NONE
     holidays: str = ""
     waits_for: LetterKind | None = None
+    ended_by: tuple[LetterKind, ...] = ()
+    owed: bool = False
+    extended_by: LetterKind | None = None
+    extended_days: int | None = None
     only_if: tuple[Condition, ...] = ()
 
 

@@ -14,7 +14,9 @@ from datetime import UTC, date, datetime, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
 from hazardreport import wording
-from hazardreport.addressees.letters import AnswerDue, Expected
+from hazardreport.addressees.letter_answers import AnswerDue
+from hazardreport.addressees.letter_days import in_calendar
+from hazardreport.addressees.letters import Expected
 from hazardreport.addressees.profiles import profile
 from hazardreport.case.case import Case
 from hazardreport.errors import NothingExpectedError
@@ -31,7 +33,7 @@ class Entry:
 
 
 def calendar_file(case: Case, expected: Iterable[Expected], due: Iterable[AnswerDue], stamp: datetime) -> bytes:
-    """The calendar as RFC 5545 writes it; what is met, passed, or without a day has no entry.
+    """The calendar as RFC 5545 writes it; what is met, passed, without a day or beyond the calendars has none.
 
     Parameters
     ----------
@@ -53,7 +55,7 @@ def calendar_file(case: Case, expected: Iterable[Expected], due: Iterable[Answer
     """
     from icalendar import Calendar, Event
 
-    entries = (*_expected(expected), *_due(due))
+    entries = tuple(entry for entry in (*_expected(expected), *_due(due)) if in_calendar(entry.day))
     if not entries:
         raise NothingExpectedError
     calendar = Calendar()

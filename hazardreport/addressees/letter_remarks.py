@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from hazardreport import wording
-from hazardreport.addressees.letters import answered_letters, day_of, in_order
+from hazardreport.addressees.days import FIRST, LAST
+from hazardreport.addressees.letter_days import answered_letters, day_in, day_of, in_calendar, in_order
 from hazardreport.addressees.profiles import profile_keys
 from hazardreport.case.case import Case
 from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
@@ -131,11 +132,10 @@ def _about_correction(letter: Letter) -> Iterator[Found]:
 def _about_answer_by(letter: Letter) -> Iterator[Found]:
     if not letter.answer_by.strip():
         return
-    try:
-        by = date.fromisoformat(letter.answer_by.strip())
-    except ValueError:
+    by, day = day_in(letter.answer_by), day_of(letter)
+    if by is None:
         yield "answer_by_no_date", {"text": letter.answer_by}, False
-        return
-    day = day_of(letter)
-    if day is not None and by < day:
+    elif not in_calendar(by):
+        yield "answer_by_outside", {"by": by, "first": FIRST, "last": LAST}, False
+    elif day is not None and by < day:
         yield "answer_by_before", {"by": by, "day": day}, False

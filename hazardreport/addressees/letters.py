@@ -4,19 +4,22 @@ A day that is expected is computed from the rule that the profile cites; nobody 
 the case: the letters are, and "today" comes in.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from datetime import date, datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
 from hazardreport import wording
 from hazardreport.addressees.asked import Clause, Counting, FollowUp, Profile
-from hazardreport.addressees.conditions import Holds, any_holds
+from hazardreport.addressees.conditions import Holds, any_holds, open_links
 from hazardreport.addressees.days import how_counted, last_day
+from hazardreport.addressees.letter_days import answered_letters, counted_day, day_of, has_come, in_order
+from hazardreport.addressees.letter_waits import disputes, end_without_start, ends, held_back_by
+from hazardreport.addressees.links import gap_name
 from hazardreport.addressees.profiles import profile as profile_of
 from hazardreport.addressees.profiles import profile_keys
 from hazardreport.case.case import Case
-from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
+from hazardreport.case.letter import Letter, LetterKind
 from hazardreport.errors import DayOutsideCalendarError
 
 
@@ -25,6 +28,7 @@ class ExpectedState(StrEnum):
 
     NOT_STARTED = "not started"
     NO_DAY = "no day is counted"
+    UNDECIDED = "not decided"
     UNDATED = "cannot be counted"
     EXPECTED = "expected"
     PASSED = "passed"
@@ -40,9 +44,12 @@ class Expected:
     waits_for  kind of letter that ends the wait, None if none is due
     earliest, latest     first and last day on which it is expected; None where no day can be counted
     started_by id of the letter from which it is counted, "" if that has not come
-    owed       a clause stands behind the day and a letter is due; nothing else is ever overdue or late
+    owed       a rule owes it to the sender, or to everybody by that day; nothing else is ever overdue or late
     estimated  counted from the last day on which the letter that starts it is itself expected
     met_by     id of the letter that ended the wait, or ""; met_on: its day; late: it came after `latest`
+    by_later   the wait was ended by another kind of letter, which shows that what was waited for has happened
+    stayed_by  id of the request for which `latest` was put off by `stay` further days, or ""
+    undecided  links to the answers of the case on which it depends and that are not given
     counted    how the days were counted, as a sentence
     """
 
@@ -60,6 +67,10 @@ class Expected:
     met_by: str = ""
     met_on: date | None = None
     late: bool = False
+    by_later: bool = False
+    stayed_by: str = ""
+    stay: int = 0
+    undecided: tuple[str, ...] = ()
     counted: str = ""
 
     @property
@@ -75,71 +86,37 @@ class Expected:
     @property
     def sentence(self) -> str:
         """How it stands, for people."""
-        key = self.state.name.lower()
-        if self.estimated and self.open:
-            key = "estimated"
-        elif self.late:
-            key = "met_late"
-        elif self.state is ExpectedState.PASSED and self.waits_for is not None:
-            key = "passed_unowed"
-        return wording.sentence(
-            f"letters.expected.{key}",
+        if self.state is ExpectedState.UNDECIDED:
+            return " ".join(wording.sentence(f"letters.undecided.{gap_name(link)}") for link in self.undecided)
+        told = wording.sentence(
+            f"letters.expected.{self._key}",
             earliest=self.earliest or "",
             latest=self.latest or "",
             started_by=self.started_by,
             met_by=self.met_by,
             met_on=self.met_on or wording.sentence("letters.no_day"),
         )
+        if not self.stayed_by or self.latest is None:
+            return told
+        return " ".join((told, wording.sentence("letters.stay", letter=self.stayed_by, days=self.stay)))
+
+    @property
+    def _key(self) -> str:
+        if self.estimated and self.open:
+            return "estimated"
+        if self.by_later:
+            return "met_by_later"
+        if self.late:
+            return "met_late"
+        if self.state is ExpectedState.PASSED and self.waits_for is not None:
+            return "passed_unowed" if self.clauses else "passed_asked"
+        return self.state.name.lower()
 
 
-def day_of(letter: Letter) -> date | None:
-    """The day of a letter, or None where what stands there is no day."""
-    return _day(letter.day)
+Span = tuple[date, date]
 
 
-def _day(text: str) -> date | None:
-    try:
-        return datetime.fromisoformat(text.strip()).date()
-    except ValueError:
-        return None
-
-
-def in_order(case: Case) -> tuple[Letter, ...]:
-    """The letters by day, those of one day as they were recorded; those without a day last."""
-    return tuple(sorted(case.letters, key=lambda letter: day_of(letter) or date.max))
-
-
-def answered_letters(case: Case) -> Mapping[str, frozenset[str]]:
-    """By letter: ids of all that it answers, directly or by answering what answers them."""
-    named = {letter.id: letter.answers for letter in case.letters}
-    found = {}
-    for one in named:
-        through: dict[str, None] = {}
-        at = named[one]
-        while at and at not in through:
-            through[at] = None
-            at = named.get(at, "")
-        found[one] = frozenset(through)
-    return found
-
-
-def _met_by(
-    letters: Iterable[Letter], answered: Mapping[str, frozenset[str]], start: Letter, kind: LetterKind
-) -> Letter | None:
-    """The first letter of that kind and addressee that answers the start, or names no letter and is not earlier."""
-    began = day_of(start)
-    for letter in letters:
-        if letter.kind is not kind or letter.id == start.id:
-            continue
-        came = day_of(letter)
-        if start.id in answered[letter.id]:
-            return letter
-        if not letter.answers and (began is None or came is None or came >= began):
-            return letter
-    return None
-
-
-def _span(day: date, follow: FollowUp) -> tuple[date, date] | None:
+def _span(day: date, follow: FollowUp) -> Span | None:
     """First and last day on which a follow-up is expected after a day; None where they cannot be counted."""
     if follow.days is None or follow.counting is Counting.NONE:
         return None
@@ -150,74 +127,96 @@ def _span(day: date, follow: FollowUp) -> tuple[date, date] | None:
         return None
 
 
-def _state(follow: FollowUp, span: tuple[date, date] | None, reply: Letter | None, today: date) -> ExpectedState:
-    if reply is not None:
+def _state(one: Expected, follow: FollowUp, today: date) -> ExpectedState:
+    """How it stands once its days and the letter that ended the wait are known."""
+    if one.met_by:
         return ExpectedState.MET
+    if one.undecided:
+        return ExpectedState.UNDECIDED
+    if follow.starts is None:
+        return ExpectedState.NO_DAY
+    if not one.started_by and not one.estimated:
+        return ExpectedState.NOT_STARTED
     if follow.days is None:
         return ExpectedState.NO_DAY
-    if span is None:
+    if one.latest is None:
         return ExpectedState.UNDATED
-    if span[1] >= today:
+    if one.latest >= today:
         return ExpectedState.EXPECTED
-    return ExpectedState.OVERDUE if _owed(follow) else ExpectedState.PASSED
+    return ExpectedState.OVERDUE if one.owed else ExpectedState.PASSED
 
 
-def _owed(follow: FollowUp) -> bool:
-    """Whether a law owes the sender a letter by that day: what we only ask for has no clause."""
-    return follow.waits_for is not None and bool(follow.clauses)
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Addressee:
+    """What is known of one addressee: its letters that came, in their order, and which letter answers which."""
 
+    case: Case
+    profile: Profile
+    today: date
+    came: tuple[Letter, ...]
+    answered: Mapping[str, frozenset[str]]
 
-def _from_letter(
-    letters: Iterable[Letter],
-    answered: Mapping[str, frozenset[str]],
-    profile: Profile,
-    follow: FollowUp,
-    start: Letter,
-    today: date,
-) -> Expected:
-    day = day_of(start)
-    span = _span(day, follow) if day is not None and day <= today else None
-    reply = _met_by(letters, answered, start, follow.waits_for) if follow.waits_for is not None else None
-    met_on = day_of(reply) if reply is not None else None
-    return Expected(
-        profile=profile.key,
-        follow_up=follow.key,
-        text=follow.text,
-        clauses=follow.clauses,
-        state=_state(follow, span, reply, today),
-        waits_for=follow.waits_for,
-        earliest=span[0] if span else None,
-        latest=span[1] if span else None,
-        started_by=start.id,
-        met_by=reply.id if reply is not None else "",
-        met_on=met_on,
-        owed=_owed(follow),
-        late=bool(_owed(follow) and span and met_on and met_on > span[1]),
-        counted=how_counted(follow.counting, follow.holidays),
-    )
+    def row(self, follow: FollowUp, undecided: tuple[str, ...]) -> Expected:
+        """A follow-up of which nothing is known yet but what its rule says."""
+        return Expected(
+            profile=self.profile.key,
+            follow_up=follow.key,
+            text=follow.text,
+            clauses=follow.clauses,
+            state=ExpectedState.NOT_STARTED,
+            waits_for=follow.waits_for,
+            owed=follow.owed,
+            undecided=undecided,
+            counted=how_counted(follow.counting, follow.holidays),
+        )
 
+    def ended(self, row: Expected, follow: FollowUp, end: Letter | None) -> Expected:
+        """The row with the letter that ended its wait, if one did."""
+        if end is None:
+            return row
+        by_later = end.kind is not follow.waits_for
+        met_on = day_of(end)
+        late = not by_later and row.owed and row.latest is not None and met_on is not None and met_on > row.latest
+        return replace(row, met_by=end.id, met_on=met_on, by_later=by_later, late=late)
 
-def _not_begun(profile: Profile, follow: FollowUp, before: tuple[Expected, ...], today: date) -> Expected:
-    """A follow-up whose letter has not come: counted from when that letter is expected, where that is known."""
-    waited = [one for one in before if one.waits_for is follow.starts and one.state is ExpectedState.EXPECTED]
-    spans = [span for one in waited if one.latest and (span := _span(one.latest, follow))]
-    firsts = [span[0] for one in waited if one.earliest and (span := _span(one.earliest, follow))]
-    state = ExpectedState.EXPECTED if spans else ExpectedState.NOT_STARTED
-    if follow.starts is None:
-        state = ExpectedState.NO_DAY
-    return Expected(
-        profile=profile.key,
-        follow_up=follow.key,
-        text=follow.text,
-        clauses=follow.clauses,
-        state=state,
-        waits_for=follow.waits_for,
-        earliest=min(firsts) if spans else None,
-        latest=max(span[1] for span in spans) if spans else None,
-        owed=_owed(follow),
-        estimated=bool(spans),
-        counted=how_counted(follow.counting, follow.holidays),
-    )
+    def stayed(self, row: Expected, follow: FollowUp, start: Letter | None, since: date) -> Expected:
+        """The row with its latest day put off, where a request can hold it back; without days if they run out."""
+        if row.latest is None or follow.extended_days is None:
+            return row
+        found = disputes(self.case, self.profile, follow.extended_by, self.today)
+        sent = (day_of(letter) for letter in self.came if letter.kind is LetterKind.REPORT)
+        first = max((day for day in sent if day is not None and day <= since), default=since)
+        request = held_back_by(found, start, first, row.latest, self.answered)
+        if request is None:
+            return row
+        try:
+            latest = last_day(row.latest, follow.extended_days, follow.counting, follow.holidays)
+        except DayOutsideCalendarError:
+            return replace(row, earliest=None, latest=None)
+        return replace(row, latest=latest, stayed_by=request.id, stay=follow.extended_days)
+
+    def from_letter(self, row: Expected, follow: FollowUp, start: Letter, end: Letter | None) -> Expected:
+        """A follow-up counted from the letter that starts it."""
+        row = replace(row, started_by=start.id)
+        day = counted_day(start, self.today)
+        span = _span(day, follow) if day is not None and not row.undecided else None
+        if day is not None and span is not None:
+            row = self.stayed(replace(row, earliest=span[0], latest=span[1]), follow, start, day)
+        row = self.ended(row, follow, end)
+        return replace(row, state=_state(row, follow, self.today))
+
+    def not_begun(self, row: Expected, follow: FollowUp, before: tuple[Expected, ...]) -> Expected:
+        """A follow-up whose letter has not come: counted from when that letter is expected, where that is known."""
+        end = end_without_start(follow, self.came)
+        waited = [one for one in before if one.waits_for is follow.starts and one.state is ExpectedState.EXPECTED]
+        lasts = [span[1] for one in waited if one.latest and (span := _span(one.latest, follow))]
+        firsts = [(span[0], one.earliest) for one in waited if one.earliest and (span := _span(one.earliest, follow))]
+        if end is None and lasts and firsts and not row.undecided:
+            earliest, since = min(firsts)
+            row = replace(row, earliest=earliest, latest=max(lasts), estimated=True)
+            row = self.stayed(row, follow, None, since)
+        row = self.ended(row, follow, end)
+        return replace(row, state=_state(row, follow, self.today))
 
 
 def expected(case: Case, profile: Profile, today: date) -> tuple[Expected, ...]:
@@ -225,20 +224,29 @@ def expected(case: Case, profile: Profile, today: date) -> tuple[Expected, ...]:
 
     A letter dated after today ends no wait, and starts none that can be counted; nor does one outside the years of the
     calendars. Where the letter that starts a wait has not come but is itself expected, the days are counted from its
-    expected days. What the case rules out (a condition of the profile that does not hold) is left out.
+    expected days. A letter that shows that a step has been taken ends the wait for it as well. What the case rules out
+    (a condition of the profile that does not hold) is left out; what hangs on an answer that it does not give has none.
     """
-    found: tuple[Expected, ...] = ()
     letters = tuple(letter for letter in in_order(case) if letter.addressee == profile.key)
-    answered = answered_letters(case)
-    came = tuple(letter for letter in letters if (day_of(letter) or today) <= today)
+    addressee = _Addressee(
+        case=case,
+        profile=profile,
+        today=today,
+        came=tuple(letter for letter in letters if has_come(letter, today)),
+        answered=answered_letters(case),
+    )
+    found: tuple[Expected, ...] = ()
     for follow in profile.follow_up:
-        if any_holds(case, follow.only_if).holds is Holds.NO:
+        held = any_holds(case, follow.only_if).holds
+        if held is Holds.NO:
             continue
+        row = addressee.row(follow, open_links(case, follow.only_if) if held is Holds.OPEN else ())
         starts = [letter for letter in letters if letter.kind is follow.starts]
         if starts:
-            found += tuple(_from_letter(came, answered, profile, follow, start, today) for start in starts)
+            ended = ends(follow, starts, addressee.came, addressee.answered)
+            found += tuple(addressee.from_letter(row, follow, start, ended.get(start.id)) for start in starts)
         else:
-            found += (_not_begun(profile, follow, found, today),)
+            found += (addressee.not_begun(row, follow, found),)
     return found
 
 
@@ -247,95 +255,3 @@ def every_expected(case: Case, today: date) -> tuple[Expected, ...]:
     known = profile_keys()
     keys = dict.fromkeys(letter.addressee for letter in in_order(case) if letter.addressee in known)
     return tuple(one for key in keys for one in expected(case, profile_of(key), today))
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class AnswerDue:
-    """A letter that asks for an answer until a day.
-
-    letter       id; whom: office or firm that wrote it or got it
-    ours         the submitter has to answer; else the other side was asked to
-    by           last day, None where what stands there is no day
-    answered_by  id of the first letter of the other direction that answers it, or ""
-    """
-
-    letter: str
-    whom: str
-    ours: bool
-    by: date | None
-    answered_by: str
-    overdue: bool
-
-
-def _reply(letters: Iterable[Letter], answered: Mapping[str, frozenset[str]], letter: Letter) -> Letter | None:
-    """The first letter of the other direction that answers it."""
-    return next(
-        (one for one in letters if one.kind.sent is not letter.kind.sent and letter.id in answered[one.id]), None
-    )
-
-
-def answers_due(case: Case, today: date) -> tuple[AnswerDue, ...]:
-    """Every letter that asks for an answer until a day, in the order of the correspondence."""
-    found = []
-    letters, answered = in_order(case), answered_letters(case)
-    for letter in letters:
-        if not letter.answer_by.strip():
-            continue
-        by = _day(letter.answer_by)
-        reply = _reply(letters, answered, letter)
-        found.append(
-            AnswerDue(
-                letter=letter.id,
-                whom=letter.whom,
-                ours=not letter.kind.sent,
-                by=by,
-                answered_by=reply.id if reply else "",
-                overdue=reply is None and by is not None and by < today,
-            )
-        )
-    return tuple(found)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Correction:
-    """A request that disputes the report.
-
-    letter       id of the request
-    point        of the four that a request may dispute; passage: what it disputes, as recorded
-    by           day until which it asks for an answer, None if it names none
-    answered_by  id of the first letter of the submitter that answers it, or ""
-    """
-
-    letter: str
-    point: AttackedPoint
-    passage: str
-    by: date | None
-    answered_by: str
-    overdue: bool
-
-
-def corrections(case: Case, today: date) -> tuple[Correction, ...]:
-    """Every request for correction, in the order of the correspondence."""
-    due = {one.letter: one for one in answers_due(case, today)}
-    found = []
-    letters, answered = in_order(case), answered_letters(case)
-    for letter in letters:
-        if letter.kind is LetterKind.CORRECTION_REQUEST:
-            reply = _reply(letters, answered, letter)
-            asked = due.get(letter.id)
-            found.append(
-                Correction(
-                    letter=letter.id,
-                    point=letter.disputes,
-                    passage=letter.text,
-                    by=asked.by if asked else None,
-                    answered_by=reply.id if reply else "",
-                    overdue=asked.overdue if asked else False,
-                )
-            )
-    return tuple(found)
-
-
-def comments(case: Case) -> tuple[Letter, ...]:
-    """Comments of the maker, in the order of the correspondence."""
-    return tuple(letter for letter in in_order(case) if letter.kind is LetterKind.MAKER_COMMENT)

@@ -61,7 +61,10 @@ _OF_ELEMENT = {
     *("key", "level", "fields", "need", "reason_accepted", "part", "clauses"),
     *("only_if", "also", "template", "limit"),
 }
-_OF_FOLLOW_UP = {"key", "clauses", "starts", "days", "counting", "holidays", "waits_for", "only_if"}
+_OF_FOLLOW_UP = {
+    *("key", "clauses", "starts", "days", "counting", "holidays", "waits_for", "only_if"),
+    *("ended_by", "owed", "extended_by", "extended_days"),
+}
 
 
 class _Reader:
@@ -104,6 +107,9 @@ class _Reader:
             return choice(str(text))
         except ValueError as error:
             raise self.refused(place, "no_choice", value=text, choices=", ".join(choice)) from error
+
+    def kind(self, place: str, data: Mapping[str, Any], name: str) -> LetterKind | None:
+        return self.chosen(place, LetterKind, data[name]) if name in data else None
 
     def clauses(self, place: str, data: Mapping[str, Any], required: bool) -> tuple[Clause, ...]:
         rows = self.value(place, data, "clauses", list)
@@ -211,15 +217,27 @@ class _Reader:
         calendar = self.value(place, data, "holidays", str) if "holidays" in data else ""
         if (counting is Counting.BUSINESS and not calendar) or (calendar and calendar not in CALENDARS):
             raise self.refused(place, "no_calendar", calendars=", ".join(CALENDARS))
+        waits_for = self.kind(place, data, "waits_for")
+        owed = self.value(place, data, "owed", bool) if "owed" in data else False
+        if owed and (not data.get("clauses") or days is None or waits_for is None):
+            raise self.refused(place, "owed_by_nothing")
+        more = self.value(place, data, "extended_days", int) if "extended_days" in data else None
+        if (more is None) != ("extended_by" not in data) or (more is not None and (more < 1 or days is None)):
+            raise self.refused(place, "extended_by_nothing")
+        ended_by = self.value(place, data, "ended_by", list) if "ended_by" in data else []
         return FollowUp(
             key=data["key"],
             text=self.sentence(f"follow_up.{data['key']}"),
             clauses=self.clauses(place, data, required=False),
-            starts=self.chosen(place, LetterKind, data["starts"]) if "starts" in data else None,
+            starts=self.kind(place, data, "starts"),
             days=days,
             counting=counting,
             holidays=calendar,
-            waits_for=self.chosen(place, LetterKind, data["waits_for"]) if "waits_for" in data else None,
+            waits_for=waits_for,
+            ended_by=tuple(self.chosen(place, LetterKind, kind) for kind in ended_by),
+            owed=owed,
+            extended_by=self.kind(place, data, "extended_by"),
+            extended_days=more,
             only_if=self.conditions(place, data.get("only_if", [])),
         )
 

@@ -1,6 +1,7 @@
 """The Case menu: packing, publishing, unpacking, anchoring, erasing, and the person's name."""
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -181,7 +182,7 @@ class CaseActions(QObject):
         from hazardreport.app.cli_publication import about
         from hazardreport.app.dialogs.publication import PublicationDialog
 
-        lines, cautions = about(found)
+        lines, cautions = about(found, date.today())
         if not PublicationDialog(len(found.originals), lines, cautions, self._window).ask():
             return
         out, overwrite = self._file_to_write("Pack for publication into", "-publication")

@@ -14,8 +14,9 @@ from hazardreport.errors import ExitCode, LetterRefusedError
 from hazardreport.evidence.names import shown
 
 if TYPE_CHECKING:
+    from hazardreport.addressees.letter_answers import AnswerDue, Correction
     from hazardreport.addressees.letter_remarks import LetterRemark
-    from hazardreport.addressees.letters import AnswerDue, Correction, Expected
+    from hazardreport.addressees.letters import Expected
     from hazardreport.case.case import Case
 
 KINDS = {
@@ -114,8 +115,10 @@ def _today(terminal: Terminal) -> date:
 def letters(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     """The correspondence in its order, what is odd about it, and what is expected; a calendar file if asked for."""
     from hazardreport.addressees.calendar_file import calendar_file
+    from hazardreport.addressees.letter_answers import answers_due, corrections
+    from hazardreport.addressees.letter_days import in_order
     from hazardreport.addressees.letter_remarks import remarks
-    from hazardreport.addressees.letters import answers_due, corrections, every_expected, in_order
+    from hazardreport.addressees.letters import every_expected
     from hazardreport.storage import files
 
     if options.calendar is not None:

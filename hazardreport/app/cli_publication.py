@@ -4,6 +4,7 @@ import argparse
 import re
 from collections import Counter
 from collections.abc import Iterable
+from datetime import date
 from typing import TYPE_CHECKING
 
 from hazardreport import wording
@@ -36,7 +37,7 @@ def pack_for_publication(options: argparse.Namespace, terminal: Terminal) -> Exi
     terminal.say(wording.sentence("publication.command.derived", derived=info.derived))
     for line in (*_withheld(published.withheld), *_replaced(published)):
         terminal.say(line)
-    for line in _cautions(published):
+    for line in _cautions(published, terminal.clock().astimezone().date()):
         terminal.warn(line)
     if of and not published.originals:
         terminal.warn(wording.sentence("publication.command.none_left"))
@@ -44,9 +45,9 @@ def pack_for_publication(options: argparse.Namespace, terminal: Terminal) -> Exi
     return ExitCode.DONE
 
 
-def about(published: "Published") -> tuple[list[str], list[str]]:
+def about(published: "Published", today: date) -> tuple[list[str], list[str]]:
     """What a publication leaves out and replaces; and what the person must see before it leaves the house."""
-    return [*_withheld(published.withheld), *_replaced(published)], _cautions(published)
+    return [*_withheld(published.withheld), *_replaced(published)], _cautions(published, today)
 
 
 def _pictures(published: "Published") -> "list[Withheld]":
@@ -89,7 +90,7 @@ def _replaced(published: "Published") -> list[str]:
     ]
 
 
-def _cautions(published: "Published") -> list[str]:
+def _cautions(published: "Published", today: date) -> list[str]:
     """What the person must see before the publication leaves the house."""
     from hazardreport.addressees.publication_hold import publication_hold
     from hazardreport.case.publication_looks import looks
@@ -111,4 +112,4 @@ def _cautions(published: "Published") -> list[str]:
         told += [wording.sentence("publication.command.look", place=one.place, text=one.text) for one in found]
     if published.case.consents.publish is not Answer.YES:
         told.append(wording.sentence("publication.command.no_consent"))
-    return [*told, *publication_hold(published.case).sentences, wording.sentence("publication.command.read_it")]
+    return [*told, *publication_hold(published.case, today).sentences, wording.sentence("publication.command.read_it")]

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from hazardreport import wording
+from hazardreport.addressees.letter_answers import answers_due, corrections
+from hazardreport.addressees.letter_days import in_order
 from hazardreport.addressees.letter_remarks import remarks
-from hazardreport.addressees.letters import Expected, ExpectedState, answers_due, corrections, every_expected, in_order
+from hazardreport.addressees.letters import Expected, ExpectedState, every_expected
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.app.addressee_lines import clauses_text
 from hazardreport.app.pages.letter_fields import KIND_WORDS

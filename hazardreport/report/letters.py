@@ -2,16 +2,9 @@
 
 from datetime import date, datetime
 
-from hazardreport.addressees.letters import (
-    AnswerDue,
-    Correction,
-    Expected,
-    answers_due,
-    comments,
-    corrections,
-    expected,
-    in_order,
-)
+from hazardreport.addressees.letter_answers import AnswerDue, Correction, answers_due, comments, corrections
+from hazardreport.addressees.letter_days import in_order
+from hazardreport.addressees.letters import Expected, expected
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.addressees.publication_hold import publication_hold
 from hazardreport.case.letter import AttackedPoint, Letter
@@ -52,7 +45,7 @@ def letters(context: Context, number: int) -> Part:
             _section("due", _due(context, today)),
             _section("corrections", _corrections(context, today)),
             _section("comments", _comments(context)),
-            _section("hold", (Items(items=tuple((line,) for line in publication_hold(context.case).sentences)),)),
+            _section("hold", _hold(context, today)),
         ),
     )
 
@@ -229,6 +222,11 @@ def _answered(one: Correction) -> str:
     if one.by is not None:
         return sentence("letters.correction.with_day", by=one.by)
     return sentence("letters.correction.without_day")
+
+
+def _hold(context: Context, today: date | None) -> tuple[Block, ...]:
+    """Without a day of the report no letter is known to be sent before it."""
+    return (Items(items=tuple((line,) for line in publication_hold(context.case, today or date.min).sentences)),)
 
 
 def _comments(context: Context) -> tuple[Block, ...]:

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from icalendar import Calendar
 
 from hazardreport.addressees.calendar_file import calendar_file
-from hazardreport.addressees.letters import AnswerDue, Expected, ExpectedState, answers_due, every_expected
+from hazardreport.addressees.letter_answers import AnswerDue, answers_due
+from hazardreport.addressees.letters import Expected, ExpectedState, every_expected
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Consents
 from hazardreport.case.letter import Letter, LetterKind
@@ -59,8 +60,9 @@ def test_a_second_reader_finds_whole_days_with_a_mark_of_their_own() -> None:
     assert (calendar["version"], calendar["calscale"]) == ("2.0", "GREGORIAN")
     events = calendar.walk("VEVENT")
     days = [event.decoded("dtstart") for event in events]
-    # sent on by the 19th; published 15 days after it, no serial being known; two answers that were asked for
-    assert sorted(days) == [date(2026, 11, 19), date(2026, 11, 30), date(2026, 12, 1), date(2026, 12, 11)]
+    # sent on by the 19th; published 15 days after it, no serial being known, and 5 for the dispute: 14 to 18 December;
+    # two answers that were asked for
+    assert sorted(days) == [date(2026, 11, 19), date(2026, 11, 30), date(2026, 12, 1), date(2026, 12, 18)]
     assert all(event.decoded("dtend") - event.decoded("dtstart") == timedelta(days=1) for event in events)
     assert all(event.decoded("dtstamp") == STAMP for event in events)
     uids = [UUID(str(event["uid"])) for event in events]
@@ -126,3 +128,27 @@ def test_any_text_comes_back_as_it_was(text: str) -> None:
     first, _ = Calendar.from_ical(data).walk("VEVENT")
     lines = str(first["description"]).split("\n")
     assert ("\n".join(lines[1:-2]) if text else "") == text
+
+
+FAR = ["9999-12-31", "2100-01-01", "9999-12-30", "0001-01-01", "1989-12-31"]
+
+
+@pytest.mark.parametrize("day", FAR)
+def test_a_day_beyond_the_calendars_has_no_entry_and_stops_nothing(day: str) -> None:
+    far = replace(CASE, letters=(replace(REPORT, answer_by=day), replace(DISPUTE, answer_by=day, day=day)))
+    (last,) = [row for row in every_expected(far, TODAY) if row.follow_up == "transmission"]
+    days = [event.decoded("dtstart") for event in Calendar.from_ical(made(far)).walk("VEVENT")]
+    assert last.latest in days
+    assert all(date(1990, 1, 1) <= found <= date(2099, 12, 31) for found in days)
+
+
+@pytest.mark.parametrize("day", [date.min, date.max])
+def test_rows_with_the_first_and_the_last_day_of_all_are_left_out(day: date) -> None:
+    row = Expected(
+        profile="us-agency-harm", follow_up="x", text="", clauses=(), state=ExpectedState.EXPECTED, latest=day
+    )
+    due = AnswerDue(letter="letter-001", whom="", ours=True, by=day, answered_by="", overdue=False)
+    with pytest.raises(NothingExpectedError):
+        calendar_file(CASE, (row,), (due,), STAMP)
+    data = calendar_file(CASE, (row,), (due, replace(due, by=TODAY)), STAMP)
+    assert len(Calendar.from_ical(data).walk("VEVENT")) == 1

@@ -6,6 +6,8 @@ from datetime import date
 import pytest
 
 from hazardreport import wording
+from hazardreport.addressees.days import FIRST, LAST
+from hazardreport.addressees.letter_answers import answers_due
 from hazardreport.addressees.letter_remarks import remarks
 from hazardreport.case.attachment import Attachment
 from hazardreport.case.case import Case
@@ -66,6 +68,7 @@ ODD = {
     "dispute_misplaced": replace(RECEIPT, disputes=AttackedPoint.DATE),
     "passage_missing": replace(DISPUTE, text=""),
     "answer_by_no_date": replace(DISPUTE, answer_by="soon"),
+    "answer_by_outside": replace(DISPUTE, answer_by="9999-12-31"),
     "answer_by_before": replace(DISPUTE, answer_by="2026-11-12"),
 }
 
@@ -101,3 +104,27 @@ def test_a_revision_that_the_case_never_had_is_told(revision: int) -> None:
 @pytest.mark.parametrize("day", ["1900-01-01", "0001-01-01"])
 def test_a_day_long_ago_is_kept_without_a_claim(day: str) -> None:
     assert keys(replace(REPORT, day=day)) == set()
+
+
+@pytest.mark.parametrize("text", ["2026-12-01T10:00", "2026-12-01 10:00", "1 December 2026", "Tuesday 2026-12-01"])
+def test_a_day_of_an_answer_that_is_counted_is_not_told_to_be_none(text: str) -> None:
+    case = replace(CASE, letters=(REPORT, RECEIPT, replace(DISPUTE, answer_by=text)))
+    assert remarks(case, TODAY) == ()
+    assert [due.by for due in answers_due(case, TODAY)] == [date(2026, 12, 1)]
+
+
+@pytest.mark.parametrize("text", ["20261201", "2026-W49", "2026-W49-2", "2026-12", "03/04/2026", "about 2026-12-01"])
+def test_what_is_not_one_day_is_told_and_not_counted_anywhere(text: str) -> None:
+    case = replace(CASE, letters=(REPORT, replace(DISPUTE, answers="", answer_by=text, day=text)))
+    assert {one.key for one in remarks(case, TODAY)} == {"day_no_date", "answer_by_no_date"}
+    assert [due.by for due in answers_due(case, TODAY)] == [None]
+
+
+@pytest.mark.parametrize("text", ["9999-12-31", "2100-01-01", "1989-12-31"])
+def test_an_answer_beyond_the_calendar_is_told_to_be_so_and_is_never_overdue(text: str) -> None:
+    case = replace(CASE, letters=(replace(REPORT, answer_by=text),))
+    (told,) = remarks(case, TODAY)
+    assert "beyond the calendar: it goes from 1990-01-01 to 2099-12-31" in told.what
+    (due,) = answers_due(case, date(2100, 1, 2))
+    assert (due.by, due.overdue) == (None, False)
+    assert f"{FIRST.year} to {LAST.year}" in wording.sentence("letters.due.no_day")

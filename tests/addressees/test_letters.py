@@ -8,20 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hazardreport.addressees.asked import Clause, ClauseStatus, Counting, FollowUp, Profile
-from hazardreport.addressees.letters import (
-    Expected,
-    ExpectedState,
-    answers_due,
-    comments,
-    corrections,
-    every_expected,
-    expected,
-    in_order,
-)
+from hazardreport.addressees.letter_answers import answers_due, comments, corrections
+from hazardreport.addressees.letter_days import in_order
+from hazardreport.addressees.letters import Expected, ExpectedState, every_expected, expected
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Consents
 from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
+from hazardreport.case.situation import Situation
 from hazardreport.case.stated import value
 from hazardreport.case.unit import Unit
 
@@ -38,8 +32,9 @@ SENT_ON = FollowUp(
     holidays="US",
     waits_for=LetterKind.FORWARDED,
 )
+OWED = replace(SENT_ON, owed=True)
 PUBLISHED = replace(
-    SENT_ON, key="publication", starts=LetterKind.FORWARDED, days=10, waits_for=LetterKind.PUBLISHED, text="published"
+    OWED, key="publication", starts=LetterKind.FORWARDED, days=10, waits_for=LetterKind.PUBLISHED, text="published"
 )
 STAYED = replace(SENT_ON, key="stay", starts=LetterKind.CORRECTION_REQUEST, days=5, waits_for=None)
 OPEN_ENDED = replace(SENT_ON, key="accident", days=None, counting=Counting.NONE, holidays="", waits_for=None)
@@ -106,14 +101,16 @@ def test_a_letter_dated_after_today_has_not_come() -> None:
 
 def test_it_is_overdue_the_day_after_the_latest_and_not_before() -> None:
     assert rows(REPORT, today=date(2026, 11, 19))["transmission"].state is ExpectedState.EXPECTED
-    late = rows(REPORT, today=date(2026, 11, 20))
+    owed = replace(PROFILE, follow_up=(OWED, PUBLISHED))
+    late = rows(REPORT, today=date(2026, 11, 20), given=owed)
     assert late["transmission"].overdue
     assert "Ask whether it came another way" in late["transmission"].sentence
     assert late["publication"].state is ExpectedState.NOT_STARTED
 
 
 def test_what_came_after_its_day_is_met_late() -> None:
-    found = rows(REPORT, replace(FORWARDED, day="2026-11-20"), today=date(2026, 12, 1))["transmission"]
+    letters, owed = (REPORT, replace(FORWARDED, day="2026-11-20")), replace(PROFILE, follow_up=(OWED,))
+    found = rows(*letters, today=date(2026, 12, 1), given=owed)["transmission"]
     assert (found.state, found.late) == (ExpectedState.MET, True)
     assert "after the day" in found.sentence
 
@@ -157,13 +154,20 @@ def test_the_investigation_of_a_firm_is_expected_and_then_over() -> None:
         assert (found.latest, found.state, found.waits_for) == (date(2027, 1, 19), state, None)
 
 
-def test_a_marketplace_is_not_overdue_before_the_holidays_are_over() -> None:
+def test_a_marketplace_has_its_days_and_is_not_overdue_with_an_answer_that_no_rule_owes() -> None:
     report = replace(REPORT, addressee="eu-marketplace", day="2026-12-24")
     case = replace(CASE, letters=(report,))
-    for today, overdue in ((date(2026, 12, 30), False), (date(2026, 12, 31), True)):
+    for today, state in ((date(2026, 12, 30), ExpectedState.EXPECTED), (date(2026, 12, 31), ExpectedState.PASSED)):
         found = {one.follow_up: one for one in expected(case, profile("eu-marketplace"), today)}["notice"]
         assert (found.earliest, found.latest) == (date(2026, 12, 28), date(2026, 12, 30))
-        assert found.overdue is overdue
+        assert found.state is state
+    assert "By the rule it was to be done by 2026-12-30" in found.sentence
+    assert "no day is fixed" in found.sentence
+
+
+def test_only_a_publication_is_owed_by_a_day() -> None:
+    owed = {(key, follow.key) for key in profile_keys() for follow in profile(key).follow_up if follow.owed}
+    assert owed == {(KEY, "publication"), (KEY, "publication_without_numbers")}
 
 
 def test_where_no_number_of_days_is_fixed_none_is_shown() -> None:
@@ -230,10 +234,10 @@ def test_only_addressees_that_a_letter_belongs_to_are_looked_at() -> None:
 
 @pytest.mark.parametrize("key", profile_keys())
 def test_every_rule_of_every_profile_can_be_counted(key: str) -> None:
-    addressee = profile(key)
+    addressee, case = profile(key), replace(CASE, situation=Situation(injured=Answer.YES))
     for follow in addressee.follow_up:
         start = replace(REPORT, addressee=key, kind=follow.starts or LetterKind.REPORT)
-        for one in expected(replace(CASE, letters=(start,)), replace(addressee, follow_up=(follow,)), TODAY):
+        for one in expected(replace(case, letters=(start,)), replace(addressee, follow_up=(follow,)), TODAY):
             assert one.state is (ExpectedState.EXPECTED if follow.days else ExpectedState.NO_DAY), one
             assert bool(one.counted) is bool(follow.days)
             assert one.sentence

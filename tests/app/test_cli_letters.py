@@ -10,6 +10,7 @@ import pytest
 from icalendar import Calendar
 
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Consents
 from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
 from hazardreport.errors import ExitCode
 from hazardreport.storage.folder import open_case, save_case
@@ -123,6 +124,8 @@ def test_every_kind_of_letter_goes_into_the_log_and_back(answered: Answered, cas
         ((*REPORT, "--answers", "letter-009"), "answers letter-009, which is not recorded"),
         ((*REPORT, "--disputes", "harm"), "cannot dispute a point"),
         ((*REPORT, "--answer-by", "2026-05-01"), "before the letter itself"),
+        ((*REPORT, "--answer-by", "9999-12-31"), "beyond the calendar: it goes from 1990-01-01 to 2099-12-31"),
+        ((*REPORT, "--answer-by", "2026-W23"), "is no day until which"),
         (("--kind", "correction", "--from", "maker", "--day", "2026-05-12", "--disputes", "harm"), "passage"),
         (("--kind", "correction", "--from", "maker", "--day", "2026-05-12", "--text", "x"), "which point"),
     ],
@@ -179,7 +182,8 @@ def test_the_list_shows_letters_in_order_with_what_is_expected(answered: Answere
     assert "    reference: R-9" in lines
     assert "Expected by rule; nobody has promised it" in lines
     # 13, 14, 15, 18, 19 May; today is 1 June
-    assert "Was expected by 2026-05-19, counted from letter-001, and nothing of it is recorded." in answer.out
+    assert "By the rule it was to be done by 2026-05-19, counted from letter-001, and nothing of it" in answer.out
+    assert "overdue" not in answer.out.lower()
     assert "federal holidays of the United States" in answer.out
 
 
@@ -225,6 +229,39 @@ def test_the_calendar_holds_what_is_open_and_is_always_the_same(answered: Answer
     assert b"reports office" not in data
 
 
+def kept(case: Path, *letters: Letter) -> None:
+    opened = open_case(case)
+    save_case(replace(opened.case, letters=letters), case)
+    opened.close()
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "2100-01-01"])
+def test_a_day_beyond_the_calendar_in_a_case_is_told_and_left_out_of_the_calendar_file(
+    answered: Answered, case: Path, tmp_path: Path, day: str
+) -> None:
+    report = Letter(id="letter-001", addressee="us-agency-harm", whom="office", day="2026-05-28")
+    kept(case, report, replace(report, id="letter-002", answer_by=day), replace(report, id="letter-003", day=day))
+    answer = answered("letters", case, "--calendar", tmp_path / "a.ics")
+    assert answer.code == ExitCode.INCOMPLETE_OR_CHANGED
+    assert f"An answer is asked for by {day}, which lies beyond the calendar" in answer.out
+    assert "no day of the years 1990 to 2099" in answer.out
+    events = Calendar.from_ical((tmp_path / "a.ics").read_bytes()).walk("VEVENT")
+    assert {event.decoded("dtstart").year for event in events} == {2026}
+
+
+def test_what_hangs_on_a_consent_that_is_not_given_is_not_in_the_calendar(
+    answered: Answered, case: Path, tmp_path: Path
+) -> None:
+    answered("letter", case, *REPORT[:4], "--day", "2026-05-28", *REPORT[6:], "--revision", "2")
+    opened = open_case(case)
+    save_case(replace(opened.case, consents=Consents()), case)
+    opened.close()
+    answer = answered("letters", case, "--calendar", tmp_path / "a.ics")
+    assert "Not expected: no consent to publication is recorded" in answer.out
+    (event,) = Calendar.from_ical((tmp_path / "a.ics").read_bytes()).walk("VEVENT")
+    assert event.decoded("dtstart").isoformat() == "2026-06-04"
+
+
 def test_a_calendar_is_not_written_into_the_case(answered: Answered, case: Path) -> None:
     answer = answered("letters", case, "--calendar", case / "expected.ics")
     assert answer.code == ExitCode.COULD_NOT_WRITE
@@ -260,6 +297,16 @@ def test_a_publication_is_held_back_with_a_warning_until_both_have_the_report(
     assert second.code == 0
     assert "Hold this publication back" not in second.err
     assert "An authority and the maker have the report, as letter-001, letter-002 show." in second.err
+
+
+def test_reports_that_cannot_have_gone_out_hold_a_publication_back(
+    answered: Answered, case: Path, tmp_path: Path
+) -> None:
+    report = Letter(id="letter-001", addressee="us-agency-harm", whom="office", day="2099-01-01")
+    kept(case, report, replace(report, id="letter-002", addressee="us-maker", day="someday"))
+    answer = answered("pack", case, "--for-publication", "--out", tmp_path / "first.zip")
+    assert "no letter shows that the report has reached an authority, the maker." in answer.err
+    assert "letter-001, letter-002 cannot show it" in answer.err
 
 
 def test_a_reason_for_publishing_early_is_told(answered: Answered, case: Path, tmp_path: Path) -> None:

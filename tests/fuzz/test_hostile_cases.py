@@ -15,8 +15,10 @@ from hazardreport import wording
 from hazardreport.addressees.calendar_file import calendar_file
 from hazardreport.addressees.completeness import element_states
 from hazardreport.addressees.form_text import form_text
+from hazardreport.addressees.letter_answers import answers_due, comments, corrections
+from hazardreport.addressees.letter_days import in_order
 from hazardreport.addressees.letter_remarks import remarks as letter_remarks
-from hazardreport.addressees.letters import answers_due, comments, corrections, every_expected, expected, in_order
+from hazardreport.addressees.letters import every_expected, expected
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.addressees.publication_hold import publication_hold
 from hazardreport.app.cli_check import completeness, overview
@@ -69,7 +71,7 @@ def test_its_letters_and_days_are_looked_at(case: Case, today: date) -> None:
     assert set(comments(case)) <= set(in_order(case))
     assert sorted(one.id for one in in_order(case)) == sorted(one.id for one in case.letters)
     corrections(case, today)
-    assert all(one.strip() for one in publication_hold(case).sentences)
+    assert all(one.strip() for one in publication_hold(case, today).sentences)
     for key in profile_keys():
         for row in expected(case, profile(key), today):
             assert row.sentence.strip()

@@ -17,6 +17,9 @@ from hazardreport.case.case import Case
 from hazardreport.case.letter import Letter
 from hazardreport.storage import files
 
+DECIDING = ("letters", "situation", "unit", "submitter", "occurrence", "consents")
+"""Records of a case on which it depends what is expected: the letters, and what the conditions of profiles ask of."""
+
 
 class Letters(QObject):
     """Joins the view of the letters with the session."""
@@ -35,10 +38,10 @@ class Letters(QObject):
 
     def show_case(self, case: Case) -> None:
         """Show the letters now, and what follows from them as soon as it is worked out."""
-        hold = publication_hold(case)
+        hold = publication_hold(case, self.today())
         self.view.hold.show_hold(hold.sentences, hold.held_back)
         self.view.letters.show_blocks(letter_blocks(case, self.today()), self.desk.session.read_only)
-        wanted = (case.letters, case.situation, case.unit, case.submitter, case.occurrence, self.today())
+        wanted = (*(getattr(case, name) for name in DECIDING), self.today())
         if wanted != self._worked_out:
             self._worked_out = wanted
             self.desk.jobs.start("letters", expected_lines, case, self.today(), on_result=self.on_expected)

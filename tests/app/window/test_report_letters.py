@@ -11,12 +11,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QFileDialog
 from pytestqt.qtbot import QtBot
 
+from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.app.dialogs.letter import LetterDialog
 from hazardreport.app.pages.report import ReportPage
+from hazardreport.app.pages.report_letters import DECIDING
 from hazardreport.app.pages.unit import UnitPage
 from hazardreport.app.window import Window
 from hazardreport.case import edits
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer, Consents
 from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
 from hazardreport.case.stated import value
 from hazardreport.storage import files
@@ -226,12 +229,57 @@ def test_what_is_expected_says_that_nobody_promised_it_and_overdue_by_word(page:
     assert any(line.startswith("Expected, no promise. ") for line in expected.lines)
     assert any("Nobody has promised it" in line for line in expected.lines)
 
-    page.desk.session.edit("Change Letter", edits.change_letter, replace(REPORT, day="2026-04-01"))
+    forwarded = replace(REPORT, id="letter-002", kind=LetterKind.FORWARDED, day="2026-04-01")
+    page.desk.session.edit("Consent", edits.set_consents, Consents(publish=Answer.YES))
+    page.desk.session.edit("Change Letter", edits.change_letter, replace(REPORT, day="2026-03-27"))
+    page.desk.session.edit("Add Letter", edits.add_letter, forwarded)
     qtbot.waitUntil(lambda: any(line.startswith("Overdue. ") for line in expected.lines), timeout=LONG)
 
+    page.desk.session.edit("Remove Letter", edits.remove_letter, "letter-002")
     page.desk.session.edit("Remove Letter", edits.remove_letter, "letter-001")
     qtbot.waitUntil(lambda: not expected.lines, timeout=LONG)
     assert not expected.calendar.isEnabled()
+
+
+def test_what_is_expected_follows_the_consent_to_publication(page: ReportPage, qtbot: QtBot) -> None:
+    expected = page.letters.view.expected
+
+    def told() -> str:
+        return "\n".join(expected.lines)
+
+    page.desk.session.edit("Consent", edits.set_consents, Consents(publish=Answer.YES))
+    page.desk.session.edit("Add Letter", edits.add_letter, replace(REPORT, day="2026-06-19"))
+    qtbot.waitUntil(lambda: "ublication is expected" in told(), timeout=LONG)
+    assert "no consent to publication is recorded" not in told()
+
+    page.desk.session.edit("Consent", edits.set_consents, Consents())
+    qtbot.waitUntil(lambda: "Not expected: no consent to publication is recorded" in told(), timeout=LONG)
+
+    page.desk.session.edit("Consent", edits.set_consents, Consents(publish=Answer.NO))
+    qtbot.waitUntil(lambda: bool(told()) and "ublication is expected" not in told(), timeout=LONG)
+
+
+def test_every_record_that_a_rule_asks_of_makes_the_days_be_worked_out_anew() -> None:
+    asked = {
+        term.link.partition(".")[0]
+        for key in profile_keys()
+        for follow in profile(key).follow_up
+        for condition in follow.only_if
+        for term in condition.terms
+    }
+    assert asked
+    assert asked <= set(DECIDING)
+
+
+@pytest.mark.parametrize("day", ["2026-06-21", "someday", ""])
+def test_reports_that_cannot_have_gone_out_hold_a_publication_back(page: ReportPage, day: str) -> None:
+    page.desk.session.edit("Add Letter", edits.add_letter, replace(REPORT, day=day))
+    page.desk.session.edit(
+        "Add Letter", edits.add_letter, replace(REPORT, id="letter-002", addressee="us-maker", day=day)
+    )
+    told = page.letters.view.hold.told.text()
+    assert "Hold this publication back" in told
+    assert "letter-001, letter-002 cannot show it" in told
 
 
 def test_the_calendar_file_holds_the_latest_expected_days(
