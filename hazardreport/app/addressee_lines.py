@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from hazardreport import wording
 from hazardreport.addressees.asked import Clause, ClauseStatus, Level, Profile
 from hazardreport.addressees.completeness import REASON_LINKS, ElementState, State, field_state
+from hazardreport.app.before_sending import Fault
 from hazardreport.app.pages.unit_fields import GROUPS
 from hazardreport.app.views.element_list import ElementLine
 from hazardreport.app.views.rail import PageState
@@ -75,6 +76,19 @@ def consent_lines(case: Case, profile: Profile) -> list[ElementLine]:
             )
         )
     return lines
+
+
+def fault_lines(found: Sequence[Fault]) -> list[ElementLine]:
+    """What is to be looked at before a report is sent, each with its field."""
+    return [
+        ElementLine(
+            state=PageState.BEGUN if fault.gentle else PageState.ATTENTION,
+            name=LABELS.get(fault.link, fault.link),
+            text=fault.text,
+            link=fault.link,
+        )
+        for fault in found
+    ]
 
 
 def _short(text: str) -> str:

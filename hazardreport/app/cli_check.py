@@ -5,9 +5,11 @@ from collections.abc import Sequence
 from hazardreport.addressees.completeness import ElementState, State, field_state, gaps
 from hazardreport.addressees.profiles import Level, Profile, profile, profile_keys
 from hazardreport.addressees.proposal import OpenQuestion, Proposal, open_questions, proposals, remarks
+from hazardreport.app.before_sending import faults
 from hazardreport.app.cli_text import WIDTH, table, wrapped
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
+from hazardreport.evidence.names import shown
 from hazardreport.wording import sentence
 
 ENTERED_ELSEWHERE = (
@@ -31,6 +33,7 @@ def completeness(case: Case, profile: Profile, states: Sequence[ElementState]) -
         _listed(rows),
         _lacking(states),
         _held_back(case, profile),
+        _to_look_at(case, profile, states),
     ]
     return "\n\n".join(part for part in (*parts, end) if part) + "\n"
 
@@ -88,6 +91,15 @@ def _held_back(case: Case, profile: Profile) -> str:
     if not profile.contact_consent or field_state(case, profile.contact_consent).state is State.PRESENT:
         return ""
     return wrapped(sentence("cli.check.held_back", field=profile.contact_consent))
+
+
+def _to_look_at(case: Case, profile: Profile, states: Sequence[ElementState]) -> str:
+    """Faults of what the addressee asks; they keep nothing incomplete."""
+    found = faults(case, profile, states)
+    if not found:
+        return ""
+    lines = (wrapped(sentence("cli.check.fault", text=shown(fault.text), field=fault.link)) for fault in found)
+    return "\n".join((sentence("cli.check.to_look_at"), *lines))
 
 
 def _standing(state: ElementState) -> str:

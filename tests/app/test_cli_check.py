@@ -8,13 +8,16 @@ from typing import Any
 import pytest
 
 from hazardreport import wording
+from hazardreport.addressees.completeness import element_states
 from hazardreport.addressees.profiles import profile, profile_keys
+from hazardreport.app.before_sending import faults
 from hazardreport.app.cli_check import ENTERED_ELSEWHERE, overview
 from hazardreport.app.cli_text import WIDTH
 from hazardreport.assess.assessment import assess
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Answer
+from hazardreport.case.circumstances import Answer, Custody, Occasion, Submitter
 from hazardreport.case.situation import Situation, Territory
+from hazardreport.case.stated import value
 from hazardreport.storage.folder import open_case, save_case
 
 Answered = Callable[..., Any]
@@ -132,3 +135,54 @@ def test_check_writes_nothing(answered: Answered, demo: Path, fingerprint: Calla
     before = fingerprint(demo)
     answered("check", demo)
     assert fingerprint(demo) == before
+
+
+HEAD = "To look at before it is sent:"
+
+
+def test_faults_of_what_is_asked_are_told_and_the_verdict_stays(answered: Answered, demo: Path) -> None:
+    before = answered("check", demo, "--for", "us-agency-harm")
+    assert HEAD not in before.out
+    case = held(demo)
+    change(
+        demo,
+        unit=replace(case.unit, barcode=value("4006381333932")),
+        submitter=replace(case.submitter, email=value("berta at example")),
+        consents=replace(case.consents, verified=Answer.YES, verified_on="2026-02-30"),
+        occurrence=replace(case.occurrence, occasion=Occasion.DISCOVERY),
+        situation=replace(case.situation, injured=Answer.YES),
+    )
+    answer = answered("check", demo, "--for", "us-agency-harm")
+    told = together(answer.out).partition(HEAD)[2]
+
+    assert answer.code == before.code
+    assert "“2026-02-30” is a day that no calendar has" in told
+    assert "has no @" in told
+    assert "somebody is said to have been hurt" in told
+    assert "(field occurrence.occasion)" in told
+    assert max(map(len, answer.out.splitlines())) <= WIDTH
+
+
+def test_faults_of_what_an_addressee_does_not_ask_are_not_told_to_it(answered: Answered, demo: Path) -> None:
+    case = held(demo)
+    change(demo, submitter=replace(case.submitter, email=value("berta at example")))
+    links = {link for element in profile("owner-notice").elements for link in element.fields}
+
+    assert "submitter.email" not in links
+    assert "has no @" not in answered("check", demo, "--for", "owner-notice").out
+
+
+@pytest.mark.parametrize("key", profile_keys())
+def test_only_asked_fields_are_to_be_looked_at(key: str) -> None:
+    odd = Case(
+        id="C-1",
+        created="2026-05-12T07:00:00Z",
+        custody=Custody(units_examined=value("1"), units_faulty=value("3")),
+        submitter=Submitter(email=value("berta at example")),
+    )
+    asked = profile(key)
+    links = {link for element in asked.elements for link in (*element.fields, *element.also)}
+    found = {fault.link for fault in faults(odd, asked, element_states(odd, asked, None))}
+
+    assert ("submitter.email" in found) <= ("submitter.email" in links)
+    assert ("custody.units_faulty" in found) <= bool(links & {"custody.units_faulty", "custody.units_examined"})

@@ -22,7 +22,8 @@ from hazardreport.addressees.completeness import ElementState, element_states
 from hazardreport.addressees.form_text import form_text
 from hazardreport.addressees.profiles import Level, profile, profile_keys
 from hazardreport.addressees.proposal import open_questions, proposals, remarks
-from hazardreport.app.addressee_lines import clauses_text, consent_lines, element_groups
+from hazardreport.app.addressee_lines import clauses_text, consent_lines, element_groups, fault_lines
+from hazardreport.app.before_sending import faults
 from hazardreport.app.desk import Desk
 from hazardreport.app.pages.page import Page
 from hazardreport.app.pages.report_letters import Letters
@@ -178,7 +179,9 @@ class ReportPage(Page):
         self.accepts.setText(f"{found.who[:1].upper()}{found.who[1:]}. {found.accepts}")
         states = element_states(case, found, self._assessment)
         groups = element_groups(states)
-        self.elements.show_groups((*groups[:1], ("Statements and consents", consent_lines(case, found)), *groups[1:]))
+        looked_at = ("To look at before it is sent", fault_lines(faults(case, found, states)))
+        consents = ("Statements and consents", consent_lines(case, found))
+        self.elements.show_groups((*groups[:1], looked_at, consents, *groups[1:]))
         required = [state for state in states if state.element.level is Level.REQUIRED]
         missing = sum(not state.complete for state in required)
         told = "window.report.complete" if not missing else "window.report.missing"

@@ -128,6 +128,23 @@ def test_statements_and_consents_show_the_answer_that_was_given(page: ReportPage
     assert "– the submitter answered: no" in shown
 
 
+def test_faults_of_what_is_asked_are_to_be_looked_at_and_lead_to_their_field(page: ReportPage, qtbot: QtBot) -> None:
+    page.choose("us-agency-harm")
+    assert "To look at before it is sent" not in texts(page)
+    complete = page.summary.text()
+    given = replace(page.desk.session.case.consents, verified_on="2026-02-30")
+    page.desk.session.edit("Consent", edits.set_consents, given)
+
+    shown = texts(page)
+    assert "To look at before it is sent" in shown
+    assert "is a day that no calendar has" in shown
+    assert page.summary.text() == complete
+    with qtbot.waitSignal(page.elements.link_asked) as asked:
+        head = next(one for one in page.elements.findChildren(QPushButton) if "no calendar" in one.accessibleName())
+        qtbot.mouseClick(head, Qt.MouseButton.LeftButton)
+    assert asked.args == ["consents.verified_on"]
+
+
 def test_text_to_enter_is_counted_and_copied_element_by_element(demo: Window, qtbot: QtBot) -> None:
     page = report_of(demo)
     page.choose("us-agency-harm")
