@@ -8,7 +8,11 @@ from hazardreport.addressees.asked import Clause, Kind, Profile, ProposalRule
 from hazardreport.addressees.conditions import Holds, any_holds, open_links
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.case.case import Case
+from hazardreport.case.circumstances import Answer
 from hazardreport.case.situation import Situation, Territory
+
+NO_MARKETPLACE = (Territory.UNITED_STATES, Territory.CANADA, Territory.AUSTRALIA)
+"""Territories with no profile for marketplaces or sellers; Great Britain has a remark of its own."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -119,6 +123,8 @@ def remarks(situation: Situation) -> tuple[str, ...]:
         told.append(wording.sentence("proposal.remarks.northern_ireland"))
     if Territory.GREAT_BRITAIN in territories:
         told.append(wording.sentence("proposal.remarks.great_britain"))
+    if situation.online is Answer.YES and situation.bought_in in NO_MARKETPLACE:
+        told.append(wording.sentence("proposal.remarks.online_elsewhere"))
     if len(proposals(situation)) == 1 and not open_questions(situation):
         told.append(wording.sentence("proposal.remarks.nobody_else"))
     return tuple(told)

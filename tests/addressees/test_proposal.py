@@ -169,5 +169,16 @@ def test_remarks_say_the_order_and_what_no_profile_covers() -> None:
     assert not told("nobody_else", Situation())
 
 
+@pytest.mark.parametrize("bought_in", Territory)
+def test_an_online_purchase_proposes_somebody_or_says_why_not(bought_in: Territory) -> None:
+    sentence = wording.sentence("proposal.remarks.online_elsewhere")
+    for residence, online in product(Territory, Answer):
+        told = situation(residence, bought_in, online)
+        wanted = online is YES and bought_in in (US, CA, AU)
+        assert (sentence in remarks(told)) is wanted
+        if wanted:
+            assert not {"eu-marketplace", "seller"} & {*keys(told)}
+
+
 def test_every_profile_can_be_proposed() -> None:
     assert {key for told in EVERY for key in keys(told)} == set(profile_keys())

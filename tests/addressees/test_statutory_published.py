@@ -180,6 +180,14 @@ def test_a_report_in_australia_identifies_goods_supply_circumstances_injury_and_
     assert (injury.clauses[0].place, injury.only_if[0].terms[0].link) == ("s. 131(5)", "situation.injured")
 
 
+def test_the_view_that_the_product_caused_the_injury_is_not_told_as_given_where_only_an_account_stands() -> None:
+    """No field holds that view: so it cannot be required, and what is said of it names the account that is read."""
+    own_view = profile("au-consumer").element("own_view")
+    assert (own_view.level, own_view.fields) == (Level.NAMED, ("occurrence.narrative",))
+    assert own_view.name.startswith("Account")
+    assert "only a reader can tell" in own_view.asked
+
+
 def test_the_australian_law_was_read_in_restatements_only() -> None:
     cited = [clause.status for clause in profile("au-consumer").clauses if clause.reference == "au-acl"]
     assert ClauseStatus.READ not in cited
@@ -272,7 +280,7 @@ def test_the_danger_and_the_account_are_required_of_every_authority_and_us_maker
     """Both of them, but for the US agency: there the account is the element, and findings enter its text."""
     for key in REGIMES:
         levels = {element.level for element in profile(key).elements if link in element.fields}
-        assert levels == {Level.REQUIRED} or (key, link) == ("us-agency-harm", "findings.dangerous"), key
+        assert Level.REQUIRED in levels or (key, link) == ("us-agency-harm", "findings.dangerous"), key
     assert "findings.dangerous" in profile("us-agency-harm").element("harm").also
 
 
