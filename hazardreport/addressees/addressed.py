@@ -7,7 +7,7 @@ from hazardreport.addressees.asked import Profile
 from hazardreport.addressees.links import State, field_state
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Submitter
-from hazardreport.case.identifying_words import FIRMS, submitter_words
+from hazardreport.case.identifying_words import FIRMS, names_nobody, submitter_words
 from hazardreport.case.stated import Standing, Stated, not_applicable, value
 from hazardreport.case.without_words import without_words
 from hazardreport.evidence.custody_order import Remark, same_name
@@ -77,7 +77,7 @@ def _without_fields(searched: Case, case: Case) -> Case:
     return replace(
         searched,
         submitter=_submitter(searched.submitter),
-        occurrence=replace(searched.occurrence, injured_person=_withheld(searched.occurrence.injured_person)),
+        occurrence=replace(searched.occurrence, injured_person=_hurt(searched, case)),
         harm_factors=replace(searched.harm_factors, assessor=_withheld(searched.harm_factors.assessor)),
         custody=replace(searched.custody, kept_at=_kept(searched.custody.kept_at)),
         confirmations=tuple(
@@ -106,6 +106,12 @@ def _without_fields(searched: Case, case: Case) -> Case:
         readings=tuple(replace(reading, by=withheld_name(reading.by)) for reading in searched.readings),
         anchors=tuple(replace(anchor, whom=withheld_name(anchor.whom)) for anchor in searched.anchors),
     )
+
+
+def _hurt(searched: Case, case: Case) -> Stated:
+    """What is said of the person hurt: age and the like are no contact; a text that may name somebody is withheld."""
+    shown, whole = searched.occurrence.injured_person, case.occurrence.injured_person
+    return shown if shown.text == whole.text and names_nobody(whole.text) else _withheld(shown)
 
 
 def _kept(kept_at: Stated) -> Stated:

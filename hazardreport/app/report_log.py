@@ -8,7 +8,10 @@ if TYPE_CHECKING:
 
 
 def report_log(folder: Path) -> "tuple[RevisionLine, ...]":
-    """Revisions of the case in a folder, in order; none for a case that was never saved with a log."""
+    """Revisions of the case in a folder, in order; none for a case that was never saved with a log.
+
+    Each is told twice, with and without what the texts say: the report takes what its addressee may see.
+    """
     from hazardreport.errors import NoCaseError
     from hazardreport.report.context import RevisionLine
     from hazardreport.review.changes import changes_of, told
@@ -24,6 +27,7 @@ def report_log(folder: Path) -> "tuple[RevisionLine, ...]":
             time=revision.time,
             author=revision.author,
             changed=told(revision, changes),
+            fields=told(revision, changes, texts=False),
             hash=revision.sha256,
         )
         for revision, changes in zip(chain.revisions, changes_of(chain), strict=True)

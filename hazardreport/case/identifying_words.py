@@ -140,6 +140,20 @@ def _hurt(text: str) -> Iterator[str]:
                 yield from (name for name in _name_words(word) if _plain(name) not in common)
 
 
+def names_nobody(text: str) -> bool:
+    """Whether nothing in what is said of a person can be a name: no odd capital, no odd word that stands alone.
+
+    >>> names_nobody("a helper, 43 years old"), names_nobody("Girl of 12"), names_nobody("Tilda aged 10")
+    (True, True, False)
+    """
+    common = _common() | frozenset(lines("report.words.persons"))
+    for part in re.split(r"[,;:.\n\r()]+", text):
+        words = re.findall(r"[^\W\d_]{2,}", part)
+        if any((word[:1].isupper() or len(words) == 1) and _plain(word) not in common for word in words):
+            return False
+    return True
+
+
 def addresses_and_numbers(text: str) -> tuple[str, ...]:
     """E-mail addresses in a text, then what looks like telephone numbers; dates are none."""
     return (*_MAIL.findall(text), *_NUMBER.findall(_DATE.sub(" ", text)))

@@ -1,6 +1,6 @@
 """Case, assessment and addressee to a report document: the parts in the addressee's order."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from hazardreport.addressees.profiles import Profile
 from hazardreport.assess.records import Assessment
@@ -20,6 +20,7 @@ from hazardreport.report.letters import letters
 from hazardreport.report.limits import limits
 from hazardreport.report.measurements import measurements
 from hazardreport.report.notice import notice
+from hazardreport.report.personal_data import holds_personal_data
 from hazardreport.report.risk import risk
 from hazardreport.report.severity import severity
 from hazardreport.standards.confirmed import confirmations_count
@@ -87,10 +88,10 @@ def report_document(
     if chosen not in PAPER:
         raise ValueError(chosen)
     with confirmations_count(case.confirmations):
-        return _document(context(case, assessment, profile, created, chosen, withheld or {}, log), created)
+        return _document(case, context(case, assessment, profile, created, chosen, withheld or {}, log), created)
 
 
-def _document(given: Context, created: str) -> ReportDocument:
+def _document(whole: Case, given: Context, created: str) -> ReportDocument:
     case, profile = given.case, given.profile
     known = (*BUILDERS, *BUILT_LAST)
     unknown = [key for key in profile.parts if key not in known]
@@ -110,9 +111,16 @@ def _document(given: Context, created: str) -> ReportDocument:
         case_id=case.id,
         revision=sentence("report.document.revision", revision=case.revision),
         created=created,
-        privacy=sentence("report.document.for_publication" if case.published_from else "report.document.personal"),
+        privacy=_privacy(whole, parts.values()),
         page_of=template("report.document.page_of"),
         contents=sentence("report.document.contents"),
         parts=tuple(parts[key] for key in profile.parts),
         labels=tuple((name, sentence(f"report.labels.{name}")) for name in LABELS),
     )
+
+
+def _privacy(whole: Case, parts: Iterable[Part]) -> str:
+    """What stands on every page: that it is for publication, or holds personal data; nothing if it holds none."""
+    if whole.published_from:
+        return sentence("report.document.for_publication")
+    return sentence("report.document.personal") if holds_personal_data(whole, parts) else ""

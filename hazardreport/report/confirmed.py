@@ -58,10 +58,16 @@ def _who(name: str, day: str) -> str:
 def _result(one: Comparison) -> str:
     if one.not_counted:
         return sentence(f"report_limits.not_counted.{one.not_counted}")
-    count = sentence("report_limits.confirmed.agreeing", agreeing=len(one.agreeing), cells=one.cells)
-    if one.differing or one.unfit:
-        return f"{count}; {sentence('report_limits.confirmed.other', count=len(one.differing), unfit=len(one.unfit))}"
-    return count
+    """Counted as the command line counts: of the cells that were read; only what there is is told."""
+    told = [
+        sentence("report_limits.confirmed.agreeing", agreeing=len(one.agreeing), compared=one.compared, cells=one.cells)
+    ]
+    if one.differing:
+        told.append(sentence("report_limits.confirmed.other", count=len(one.differing)))
+    if one.unfit:
+        key = "unfit_one" if len(one.unfit) == 1 else "unfit_many"
+        told.append(sentence(f"report_limits.confirmed.{key}", count=len(one.unfit)))
+    return "; ".join(told)
 
 
 def _differing(one: Comparison) -> tuple[str, ...]:

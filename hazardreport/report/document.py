@@ -242,7 +242,7 @@ class ReportDocument:
     """A whole report.
 
     created   when the report was made, ISO 8601; every date in the file is this one
-    privacy   printed on every page: "contains personal data"
+    privacy   printed on every page: "contains personal data"; "" where there are none
     page_of   template of the page number, with {page} and {pages}
     contents  title of the table of contents, which follows the first part
     labels    words that the drawing needs: "calculation_equation", …

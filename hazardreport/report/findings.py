@@ -26,7 +26,8 @@ def findings(context: Context, number: int) -> Part:
 
 
 def _claim(context: Context, claim: FindingClaim) -> Section:
-    found = [finding for finding in context.case.findings if finding.claim is claim]
+    begun = [finding for finding in context.case.findings if finding.claim is claim]
+    found = [finding for finding in begun if finding.text.strip()]
     name = claim.name.lower()
     blocks: tuple[Block, ...]
     if found:
@@ -35,7 +36,15 @@ def _claim(context: Context, claim: FindingClaim) -> Section:
         link = "findings.dangerous" if claim is FindingClaim.DANGEROUS else f"findings.{name}"
         reason = context.case.absence(link) or sentence("report.findings.none_recorded")
         blocks = (Missing(what=sentence("report.findings.none"), why=reason),)
-    return Section(title=sentence(f"report.findings.{name}"), blocks=blocks)
+    return Section(title=sentence(f"report.findings.{name}"), blocks=(*blocks, *_without_text(len(begun) - len(found))))
+
+
+def _without_text(count: int) -> tuple[Paragraph, ...]:
+    """That findings were begun and say nothing; they prove no claim."""
+    if not count:
+        return ()
+    key = "without_text_one" if count == 1 else "without_text_many"
+    return (Paragraph(runs=(sentence(f"report.findings.{key}", count=count),), role="small"),)
 
 
 def _rows(context: Context, finding: Finding) -> tuple[KeyValue, ...]:

@@ -10,6 +10,7 @@ from hazardreport.report.context import (
     answer_text,
     clause_runs,
     moment_text,
+    reference_anchor,
     stated_runs,
 )
 from hazardreport.report.document import (
@@ -31,14 +32,26 @@ from hazardreport.report.document import (
 from hazardreport.report.key_numbers import headline_cell, key_numbers
 from hazardreport.report.measurements import headline_value
 from hazardreport.risk.marking import marked
+from hazardreport.severity.terms import SignalWord
 from hazardreport.wording import sentence
 
 UNMARKED = (ClauseStatus.READ, ClauseStatus.RESTATED)
 PICTURE_SHARE = 0.46
 PICTURE_HEIGHT = 62.0
 LONGEST_NAME = 120
+WORDS = "ansi-z535-4"
+SIGNAL_WORDS = (SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION)
 OPTIONAL = ("on_sale", "bought")
 """Pairs of the box whose second field only adds to the first."""
+BOX = {
+    "injured": ("situation.injured", "occurrence.injury"),
+    "happened": ("occurrence.date", "occurrence.occasion"),
+    "on_sale": ("unit.still_on_sale", "unit.listing_seen"),
+    "units": ("custody.units_examined", "custody.units_faulty"),
+    "bought": ("unit.purchased", "unit.purchase_place"),
+    "kept": ("custody.kept_at", "custody.kept_until"),
+}
+"""Entries of the box with the fields they tell of; those of which no field is answered stand in one line."""
 
 
 def first_page(context: Context, number: int) -> Part:
@@ -75,7 +88,15 @@ def _account(context: Context) -> tuple[Block, ...]:
     narrative = context.case.occurrence.narrative
     told = stated_runs(narrative) if narrative.answered else (sentence("report.first_page.no_narrative"),)
     reason = sentence("report.first_page.reason", reason=context.assessment.verdict.reason)
-    return Paragraph(runs=told), Paragraph(runs=(reason, *_risk(context)), role="small")
+    return Paragraph(runs=told), Paragraph(runs=(reason, *_risk(context), *_word(context)), role="small")
+
+
+def _word(context: Context) -> Runs:
+    """Where the meaning of the signal word is from; nothing where there is no such word."""
+    if context.assessment.verdict.word not in SIGNAL_WORDS:
+        return ()
+    link = Reference(target=reference_anchor(WORDS), text=sentence("report.first_page.word_source"))
+    return (sentence("report.first_page.word"), link, sentence("report.first_page.word_rule"))
 
 
 def _risk(context: Context) -> Runs:
@@ -133,12 +154,23 @@ def _box(context: Context) -> KeyValues:
         ("bought", *_together("bought", unit.purchased, unit.purchase_place)),
         ("kept", *_together("kept", custody.kept_at, custody.kept_until)),
     )
-    return KeyValues(
-        boxed=True,
-        rows=tuple(
-            KeyValue(label=sentence(f"report.first_page.{key}"), runs=runs, known=known) for key, known, runs in rows
-        ),
-    )
+    unanswered = {key for key, names in BOX.items() if not any(_answered(context, name) for name in names)}
+    told = [
+        KeyValue(label=sentence(f"report.first_page.{key}"), runs=runs, known=known)
+        for key, known, runs in rows
+        if key not in unanswered
+    ]
+    if unanswered:
+        labels = [sentence(f"report.first_page.{key}") for key in BOX if key in unanswered]
+        label = sentence("report.first_page.not_answered")
+        told.append(KeyValue(label=label, runs=("; ".join(labels),), known=False))
+    return KeyValues(boxed=True, rows=tuple(told))
+
+
+def _answered(context: Context, name: str) -> bool:
+    record, _, field = name.partition(".")
+    given = getattr(getattr(context.case, record), field)
+    return given.answered if isinstance(given, Stated) else given.value != "open"
 
 
 def _plain(stated: Stated) -> str:

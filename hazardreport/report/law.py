@@ -75,6 +75,8 @@ def _said(state: ElementState) -> str:
         if state.pending:
             return sentence("profiles.states.pending", pending=state.pending)
         return sentence("report.law.missing")
+    if state.reason == sentence("report.words.withheld"):
+        return state.reason
     word = sentence(f"report.law.state_{state.state.name.lower()}")
     if state.state is State.PRESENT:
         return f"{word}: {sentence('report.law.on_last_sheet') if state.personal else state.text}"

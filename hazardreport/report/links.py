@@ -2,10 +2,13 @@
 
 from collections.abc import Iterable
 
+from hazardreport.case.scenario import Scenario
 from hazardreport.case.stated import Standing, Stated
 from hazardreport.report.context import Context, joined, picture_anchor, reading_anchor, stated_runs
 from hazardreport.report.document import KeyValue, Reference, Runs
 from hazardreport.wording import sentence
+
+LONGEST_TITLE = 90
 
 
 def finding_anchor(id: str) -> str:
@@ -39,14 +42,33 @@ def pictures_of(context: Context, ids: Iterable[str]) -> Runs:
 
 
 def findings_of(context: Context, ids: Iterable[str]) -> Runs:
-    """Findings as references to where they stand."""
-    known = {finding.id for finding in context.case.findings}
-    return joined(_link(key, finding_anchor(key), key in known) for key in ids)
+    """Findings as references to where they stand; one without text stands nowhere, and says so."""
+    return joined(_finding(context, key) for key in ids)
+
+
+def _finding(context: Context, key: str) -> Runs:
+    found = [finding for finding in context.case.findings if finding.id == key]
+    if any(not finding.text.strip() for finding in found):
+        return (sentence("report.findings.named_without_text", finding=key),)
+    return _link(key, finding_anchor(key), bool(found))
+
+
+def scenario_name(scenario: Scenario) -> str:
+    """The title of a way to an injury as the window has it, cut where it would not stay a title."""
+    name = " ".join(scenario.title.split()) or sentence("findings.scenarios.untitled")
+    return name if len(name) <= LONGEST_TITLE else f"{name[:LONGEST_TITLE]}\u2026"
 
 
 def scenarios_of(context: Context, ids: Iterable[str]) -> Runs:
-    """Scenarios as references to where they stand."""
-    return joined(_link(key, scenario_anchor(key), context.case.scenario(key) is not None) for key in ids)
+    """Ways to an injury by their titles, as references to where they stand."""
+    return joined(_scenario(key, context.case.scenario(key)) for key in ids)
+
+
+def _scenario(key: str, scenario: Scenario | None) -> Runs:
+    if scenario is None:
+        return _link(key, scenario_anchor(key), known=False)
+    named = sentence("report_risk.scenario.named", name=scenario_name(scenario), id=key)
+    return (Reference(target=scenario_anchor(key), text=named),)
 
 
 def letters_of(context: Context, ids: Iterable[str]) -> Runs:

@@ -1,7 +1,7 @@
 """The owner's notice: one page in plain words, with a slip to sign; it holds no instruction for any test."""
 
 from hazardreport.case.reading import SwitchPosition
-from hazardreport.case.stated import Stated
+from hazardreport.case.stated import Standing, Stated
 from hazardreport.report.context import Context, stated_runs
 from hazardreport.report.document import (
     Block,
@@ -20,7 +20,8 @@ from hazardreport.wording import lines, sentence
 
 SHOCKS = (SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION)
 LONGEST = 80
-"""So many characters of a typed text are printed, so that the notice stays one page."""
+LONGEST_FIRM = 80
+"""So many characters of a typed text, and of a firm with its address, are printed: the notice stays one page."""
 
 
 def notice(context: Context, number: int) -> Part:
@@ -70,18 +71,30 @@ def _found(context: Context) -> tuple[Block, ...]:
 
 
 def _row(key: str, stated: Stated) -> KeyValue:
-    text = " ".join("".join(run for run in stated_runs(stated) if isinstance(run, str)).split())
-    short = text if len(text) <= LONGEST else f"{text[:LONGEST]}\u2026"
-    return KeyValue(label=sentence(key), runs=(short,), known=bool(stated.text.strip()))
+    text = "".join(run for run in stated_runs(stated) if isinstance(run, str))
+    return KeyValue(label=sentence(key), runs=(_short(text, LONGEST),), known=bool(stated.text.strip()))
+
+
+def _short(text: str, longest: int) -> str:
+    flat = " ".join(text.split())
+    return flat if len(flat) <= longest else f"{flat[:longest]}\u2026"
+
+
+def _firm(key: str, *stated: Stated) -> tuple[KeyValue, ...]:
+    """A firm with where it is reached, as far as somebody wrote it down; nothing where nobody can be asked there."""
+    told = [one.text for one in stated if one.standing is Standing.VALUE and one.text.strip()]
+    if not told:
+        return ()
+    return (KeyValue(label=sentence(key), runs=(_short(", ".join(told), LONGEST_FIRM),)),)
 
 
 def _ask(context: Context) -> tuple[Block, ...]:
     unit = context.case.unit
     rows = (
         KeyValue(label=sentence("report_notice.ask.first"), runs=(sentence("report_notice.ask.giver"),)),
-        _row("report_notice.ask.maker", unit.maker),
-        _row("report_notice.ask.importer", unit.importer),
-        _row("report_notice.ask.seller", unit.seller),
+        *_firm("report_notice.ask.maker", unit.maker, unit.maker_contact, unit.maker_address),
+        *_firm("report_notice.ask.importer", unit.importer, unit.importer_address),
+        *_firm("report_notice.ask.seller", unit.seller, unit.seller_contact, unit.seller_address),
         KeyValue(
             label=sentence("report_notice.ask.authority"),
             runs=(sentence("report_notice.ask.authority_text"),),

@@ -17,7 +17,7 @@ from hazardreport.report.document import (
     Section,
     Table,
 )
-from hazardreport.report.links import findings_of, scenario_anchor, shown_by
+from hazardreport.report.links import findings_of, scenario_anchor, scenario_name, shown_by
 from hazardreport.report.risk_support import support_blocks
 from hazardreport.risk.consumers import consumer_kinds
 from hazardreport.risk.hazards import hazard
@@ -28,17 +28,14 @@ from hazardreport.risk.probability import spoken
 from hazardreport.risk.records import ScenarioResult
 from hazardreport.wording import sentence
 
-LONGEST_TITLE = 90
-
 
 def scenario_section(context: Context, scenario: Scenario) -> Section:
     """A scenario with its steps, result and sensitivity."""
     result = context.assessment.risk.scenario(scenario.id) or ScenarioResult(scenario=scenario.id)
-    name = " ".join(scenario.title.split()) or sentence("report_risk.scenario.untitled")
-    short = name if len(name) <= LONGEST_TITLE else f"{name[:LONGEST_TITLE]}\u2026"
     return Section(
-        title=sentence("report_risk.scenario.title", id=scenario.id, name=short),
+        title=sentence("report_risk.scenario.title", name=scenario_name(scenario)),
         blocks=(
+            Paragraph(runs=(sentence("report_risk.scenario.id", id=scenario.id),), role="small"),
             KeyValues(rows=_start(context, scenario), anchor=scenario_anchor(scenario.id)),
             *_steps(context, scenario, result),
             *support_blocks(context, scenario),

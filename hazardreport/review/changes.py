@@ -69,12 +69,14 @@ def _unshared(document: Any, pointer: str) -> Any:
     return whole
 
 
-def line(change: Change) -> str:
-    """One change in one line."""
+def line(change: Change, *, texts: bool = True) -> str:
+    """One change in one line; without texts it only says what changed."""
     if change.deed is not Deed.CHANGED:
         return sentence(f"changes.{change.deed.value}", subject=change.subject)
     before, after = (None if text is None else _short(text) for text in (change.before, change.after))
     where = sentence("changes.where", subject=change.subject, field=change.field) if change.field else change.subject
+    if not texts:
+        return sentence("changes.otherwise", where=where)
     if before is None:
         return sentence("changes.now", where=where, after=after)
     if before == after:
@@ -89,12 +91,12 @@ def _short(text: str) -> str:
     return flat if len(flat) <= SHORT else flat[: SHORT - 1].rstrip() + "…"
 
 
-def summary(changes: Sequence[Change], limit: int = LINES) -> str:
+def summary(changes: Sequence[Change], limit: int = LINES, *, texts: bool = True) -> str:
     """Changes in one line: the first few are told, records of one kind are taken together, the others are counted."""
     told = list(_together(changes))
     if not told:
         return sentence("changes.none")
-    shown = [line(one) if count == 1 else _many(one, count) for one, count in told[:limit]]
+    shown = [line(one, texts=texts) if count == 1 else _many(one, count) for one, count in told[:limit]]
     more = sum(count for _, count in told[limit:])
     if more:
         shown.append(sentence("changes.more", count=more))
@@ -124,8 +126,12 @@ def _many(change: Change, count: int) -> str:
     return sentence(f"changes.many_{change.deed.value}", count=count, kind=word(change.kind))
 
 
-def told(revision: Revision, changes: Sequence[Change], limit: int = LINES) -> str:
-    """What a revision changed, in one line, with what else is to be known of it."""
+def told(revision: Revision, changes: Sequence[Change], limit: int = LINES, *, texts: bool = True) -> str:
+    """What a revision changed, in one line, with what else is to be known of it.
+
+    Without texts, nothing that stood or stands in the record is told, only which records and fields changed: for
+    readers from whom names are kept, which may stand in any text.
+    """
     remarks = []
     if not revision.before:
         remarks.append(sentence("changes.first"))
@@ -136,7 +142,7 @@ def told(revision: Revision, changes: Sequence[Change], limit: int = LINES) -> s
         remarks.append(sentence("changes.restarted", sha256=revision.restarted[:8]))
     if revision.erased:
         remarks.append(sentence("changes.texts_erased", count=revision.erased))
-    return "; ".join((*remarks, summary(changes, limit)))
+    return "; ".join((*remarks, summary(changes, limit, texts=texts)))
 
 
 def field_by_field(changes: Iterable[Change]) -> tuple[Change, ...]:

@@ -173,14 +173,8 @@ def _sensitivity(
     step_shifts: tuple[StepShift, ...],
     steps: int,
 ) -> str:
-    changing = [shift for shift in shifts if shift.changes]
-    if changing:
-        told = "; ".join(
-            sentence(f"risk.sensitivity.{shift.kind.name.lower()}", level=level_word(shift.level)) for shift in changing
-        )
-        parts = [sentence("risk.sensitivity.changes", changes=told)]
-    else:
-        parts = [sentence("risk.sensitivity.robust", level=level_word(cell.level))]
+    """What the shifts by one level or band, which stand beside it, do not tell by themselves."""
+    parts = []
     if cell.level is not RiskLevel.SERIOUS and any(shift.level is RiskLevel.SERIOUS for shift in shifts):
         parts.append(sentence("risk.sensitivity.serious_near"))
     parts.append(_movement("falls", fall))

@@ -242,7 +242,7 @@ def test_the_notice_says_no_more_than_the_signal_word(
 ) -> None:
     verdict = replace(full_assessment.verdict, word=word)
     shown = told(notice(given("owner-notice", assessment=replace(full_assessment, verdict=verdict)), 1))
-    kills = any("that kills" in text for text in shown)
+    kills = any("at which the heart may fibrillate; that can kill" in text for text in shown)
     assert kills == (word is SignalWord.DANGER)
     assert any("Its switch does not change that" in text for text in shown) == (
         word in (SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION)

@@ -227,9 +227,7 @@ WORDING = sorted(path.stem for path in (RESOURCES / "wording" / "en").glob("repo
 
 @pytest.mark.parametrize("stem", WORDING)
 def test_every_sentence_of_the_report_is_used(stem: str) -> None:
-    source = "\n".join(
-        path.read_text(encoding="utf-8") for path in (Path(hazardreport.__file__).parent / "report").rglob("*.py")
-    )
+    source = "\n".join(path.read_text(encoding="utf-8") for path in Path(hazardreport.__file__).parent.rglob("*.py"))
     whole = set(re.findall(rf"[\"']({stem}\.[a-z_.0-9]+)[\"']", source))
     prefixes = tuple(re.findall(rf"[\"']({stem}\.[a-z_.]+[._])\{{", source))
     assert whole

@@ -219,8 +219,9 @@ def test_a_firm_without_consent_gets_no_name_at_all(full: Case, full_assessment:
     refused = replace(full, consents=replace(full.consents, contact_to_firm=Answer.NO))
     document = report_document(refused, full_assessment, profile("eu-maker-notice"), created=CREATED)
     told = " ".join(text for part in document.parts for text in texts(part))
-    for name in ("Marten", "Quay Street", "Orlan", "Ida Brehm", "43 years"):
+    for name in ("Marten", "Quay Street", "Orlan", "Ida Brehm"):
         assert name not in told
+    assert "a helper, 43 years old" in told
     whole = report_document(refused, full_assessment, profile("us-agency-harm"), created=CREATED)
     told = " ".join(text for part in whole.parts for text in texts(part))
     assert all(name in told for name in ("Marten", "Quay Street", "Orlan", "Ida Brehm", "43 years"))
@@ -230,7 +231,7 @@ def test_the_first_page_tells_injury_listing_and_level_of_risk(given: Given, ful
     shown = rows(first_page(given(), 1))
     assert plain(shown["Anyone injured"].runs).startswith("yes: tingling")
     told = " ".join(texts(first_page(given(), 1)))
-    assert "Level of risk by the assessor's scenarios: serious" in told
+    assert "Level of risk by the ways to an injury as the assessor judges them: serious" in told
     assert "no measure follows" in told
     calm = replace(full, scenarios=())
     assert "Level of risk" not in " ".join(texts(first_page(given(case=calm), 1)))
@@ -240,7 +241,10 @@ def test_the_first_page_tells_injury_listing_and_level_of_risk(given: Given, ful
 
 def test_confirmed_tables_and_digits_read_otherwise_are_told(given: Given, full: Case) -> None:
     told = texts(limits(given(), 9))
-    assert any("31 of 32 cells agree; 1 read otherwise" in text and "Ida Brehm" in text for text in told)
+    assert any(
+        "31 of 32 cells read agree; the table prints 32; 1 read otherwise" in text and "Ida Brehm" in text
+        for text in told
+    )
     assert any("> 1/10 000, severity_1: the program holds L, the reader read H" in text for text in told)
     none = replace(full, confirmations=())
     assert any("Nobody has compared" in text for text in texts(limits(given(case=none), 9)))

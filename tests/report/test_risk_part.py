@@ -77,7 +77,7 @@ def section(part: Part, start: str) -> list[str]:
 
 
 def test_each_step_stands_with_exact_fraction_basis_and_reason(part: Part) -> None:
-    told = section(part, "scenario-001")
+    told = section(part, "Way to an injury: A child holds")
     assert any(line.startswith("1 | ") and "| 1/2 | statistics | the plug goes in both ways" in line for line in told)
     assert any("| 1/10 (typed “10 %”) | assessor's judgement | the sink is within reach" in line for line in told)
     assert any("| 1/50 | calculated | no reason was given" in line for line in told)
@@ -86,20 +86,20 @@ def test_each_step_stands_with_exact_fraction_basis_and_reason(part: Part) -> No
 
 
 def test_a_probability_that_cannot_be_used_is_shown_as_typed_and_gives_no_level(part: Part) -> None:
-    told = section(part, "scenario-002")
+    told = section(part, "Way to an injury: Startled")
     assert any("typed “about a third”, cannot be used" in line for line in told)
     assert any(line.startswith("Result no level") for line in told)
     assert not any(line.startswith("One level of severity or one band") for line in told)
 
 
 def test_a_scenario_without_steps_says_so(part: Part) -> None:
-    told = section(part, "scenario-003")
+    told = section(part, "Way to an injury: Not yet")
     assert any(line.startswith("Steps: none is recorded") for line in told)
     assert any(line.startswith("Still open The scenario has no steps") for line in told)
 
 
 def test_cells_from_memory_are_marked_where_they_print(part: Part) -> None:
-    told = section(part, "scenario-001")
+    told = section(part, "Way to an injury: A child holds")
     assert any(line.startswith("Severity 4: electrocution (table cell from memory)") for line in told)
     assert any(line.startswith("Injury Electric shock (table cell from memory)") for line in told)
     assert any("from memory" in line for line in told if line.startswith("Result"))
@@ -125,7 +125,7 @@ def test_a_reader_who_confirmed_the_table_takes_the_marks_away(full: Case, full_
 
 
 def test_sensitivity_goes_one_step_each_way(part: Part, unread: Case) -> None:
-    told = section(part, "scenario-001")
+    told = section(part, "Way to an injury: A child holds")
     moved = [line for line in told if re.match(r"(severity|probability) one", line)]
     assert len(moved) == 3
     assert any("changes" in line for line in moved)
@@ -134,8 +134,38 @@ def test_sensitivity_goes_one_step_each_way(part: Part, unread: Case) -> None:
     assert result.sensitivity in told
 
 
+def test_what_the_table_of_shifts_says_is_not_said_again_below_it(part: Part, unread: Case) -> None:
+    result = assess(unread).risk.scenario("scenario-001")
+    assert result is not None
+    assert "one level of severity" not in result.sensitivity.removeprefix("Serious lies within one level of severity")
+    assert "depends on the inputs" not in " ".join(lines(part))
+    assert len(result.sensitivity.split()) < 60
+
+
+def test_a_way_to_an_injury_is_called_by_its_title_with_the_number_small_below(part: Part) -> None:
+    found = next(one for one in part.sections if "A child holds" in one.title)
+    assert found.title == "Way to an injury: A child holds the rim and the tap"
+    small = found.blocks[0]
+    assert isinstance(small, Paragraph)
+    assert (small.role, plain(small.runs)) == ("small", "Number in the record: scenario-001")
+    assert not any(one.title.startswith("scenario-") for one in part.sections)
+
+
+def test_one_without_a_title_is_called_as_the_window_calls_it(unread: Case) -> None:
+    case = replace(unread, scenarios=(replace(unread.scenarios[0], title=" "),))
+    told = risk(given(case, assess(case)), 6)
+    assert any(one.title == "Way to an injury: New way to an injury" for one in told.sections)
+    assert any("Set by New way to an injury (scenario-001)" in line for line in lines(told))
+
+
+def test_no_product_of_fractions_stands_beside_the_product_that_is_sold(part: Part) -> None:
+    opening = " ".join(lines(part.sections[0]))
+    assert "that product" not in opening
+    assert "the overall probability that results" in opening
+
+
 def support_tables(part: Part) -> list[Table]:
-    found = next(one for one in part.sections if one.title.startswith("scenario-001"))
+    found = next(one for one in part.sections if one.title.startswith("Way to an injury: A child holds"))
     return [one for one in found.blocks if isinstance(one, Table) and one.caption.startswith("Support for step")]
 
 
@@ -158,7 +188,7 @@ def test_computed_shares_are_offered_in_one_table_beside_the_step_that_they_conc
 
 
 def test_what_shares_are_not_and_their_sources_stand_once_below_the_table(part: Part) -> None:
-    told = section(part, "scenario-001")
+    told = section(part, "Way to an injury: A child holds")
     assert sum("no probabilities of death" in line for line in told) == 1
     (sources,) = [line for line in told if "dalziel-1961" in line]
     assert "from memory" in sources
@@ -183,7 +213,7 @@ def test_a_share_that_agrees_with_the_assessor_is_named(unread: Case) -> None:
 def test_the_product_has_one_risk_with_assessor_and_day(part: Part) -> None:
     told = section(part, "The risk of the product")
     assert any(line.startswith("Level Risk of the product: serious") for line in told)
-    assert any(line.startswith("Set by scenario-001") for line in told)
+    assert any(line.startswith("Set by A child holds the rim and the tap (scenario-001)") for line in told)
     assert any(line.startswith("Assessed by Almut Marten") for line in told)
     assert any(line.startswith("Assessed on 2026-11-23") for line in told)
 
@@ -202,11 +232,11 @@ def test_no_measure_follows_from_a_level(part: Part) -> None:
 def test_without_a_scenario_the_part_says_why(unread: Case) -> None:
     bare = replace(unread, scenarios=(), harm_factors=HarmFactors())
     told = lines(risk(given(bare, assess(bare)), 6))
-    assert any(line.startswith("Scenarios of injury: none is recorded") for line in told)
+    assert any(line.startswith("Ways to an injury: none is recorded") for line in told)
     assert any(line.startswith("Hazard priority open") for line in told)
     assert not any(line.startswith("> 1/10") for line in told)
     reasoned = replace(bare, absences=(Absence(field="scenarios", reason="left to the authority"),))
-    assert "Scenarios of injury: left to the authority" in lines(risk(given(reasoned, assess(reasoned)), 6))
+    assert "Ways to an injury: left to the authority" in lines(risk(given(reasoned, assess(reasoned)), 6))
 
 
 def test_keys_that_no_table_has_are_shown_as_typed(unread: Case) -> None:

@@ -30,8 +30,8 @@ def test_the_highest_scenario_is_the_risk_of_the_product() -> None:
     found = product_risk((CHAIR, SHOCK, OPEN))
 
     assert (found.level, found.leading, found.open) == (RiskLevel.SERIOUS, ("shock",), ("open",))
-    assert "highest of 2 judged scenarios" in found.sentence
-    assert "1 scenario has no level yet" in found.sentence
+    assert "highest of 2 judged ways to an injury" in found.sentence
+    assert "1 way to an injury has no level yet" in found.sentence
     assert "from memory" in found.sentence
 
 
