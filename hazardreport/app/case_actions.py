@@ -14,6 +14,7 @@ from hazardreport.app import sealing
 from hazardreport.app.desk import Desk
 from hazardreport.app.dialogs.author import AuthorDialog
 from hazardreport.app.dialogs.recovery import RecoveryDialog
+from hazardreport.app.notices import Offer
 from hazardreport.app.opening import unpacked_case
 from hazardreport.app.preferences import Preferences
 from hazardreport.app.saving import file_name_of
@@ -43,6 +44,7 @@ class CaseActions(QObject):
         self._desk, self._preferences, self._window = desk, preferences, window
         self._finish_typing = finish_typing
         self.recovery: RecoveryDialog | None = None
+        self._asked_for_name = False
         self.pack = self._action("&Pack…", self.on_pack_asked)
         self.publish = self._action("Pack for p&ublication…", self.on_publication_asked)
         self.unpack = self._action("U&npack…", self.on_unpack_asked)
@@ -81,6 +83,7 @@ class CaseActions(QObject):
     def on_opened(self, case: Case) -> None:
         """A case is open; work that was recovered is shown."""
         self.show_possible()
+        self._asked_for_name = False
         session = self._desk.session
         recovered = any(isinstance(problem, UnsavedWorkRecoveredError) for problem in session.problems)
         if recovered and not session.read_only and session.folder is not None:
@@ -105,10 +108,14 @@ class CaseActions(QObject):
         dialog.deleteLater()
 
     def on_saved(self, case: Case) -> None:
-        """Somebody saved: where the log names nobody, this is said once."""
-        if not self._desk.session.author and not self._preferences.told_of_nameless_log:
-            self._preferences.told_of_nameless_log = True
-            self._desk.notices.note("window.author.nobody")
+        """Somebody saved: where the log names nobody, the name is asked for, once for each case that is opened."""
+        if not self._desk.session.author and not self._asked_for_name:
+            self._asked_for_name = True
+            self._desk.notices.note("window.author.nobody", offer=Offer.NAME)
+
+    def do(self, offer: Offer) -> None:
+        """What a notice offers."""
+        {Offer.NAME: self.name, Offer.UNPACK: self.unpack}[offer].trigger()
 
     def on_name_asked(self) -> None:
         """Ask for the person's name."""

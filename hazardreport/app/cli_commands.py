@@ -77,6 +77,7 @@ def new(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     now = terminal.clock()
     case = Case(id=now.strftime("case-%Y%m%d-%H%M%S"), title=options.title, created=terminal.now())
     saved = create_case(options.folder, case, author=terminal.author, time=terminal.now())
+    told_of_nameless_log(terminal)
     terminal.say(wording.sentence("cli.new.done", id=saved.id, folder=options.folder))
     if sheet is not None:
         files.write_atomically(sheet, unit_sheet_template().encode())
@@ -272,7 +273,14 @@ def edited(folder: Path, terminal: Terminal, edit: Callable[["Case"], "Case"]) -
             terminal.warn(wording.sentence("cli.program.apart"))
         saved = save_case(after, folder, author=terminal.author, time=terminal.now())
         clear_journal(folder)
+        told_of_nameless_log(terminal)
         return saved
+
+
+def told_of_nameless_log(terminal: Terminal) -> None:
+    """After a revision was made: whether the log says by whom."""
+    if not terminal.author:
+        terminal.warn(wording.sentence("cli.program.nobody_named"))
 
 
 def _assessed(case: "Case") -> "Assessment":

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from hazardreport import wording
 from hazardreport.app.cli_anchors import tell_anchors
-from hazardreport.app.cli_commands import case_folder, edited, for_writing
+from hazardreport.app.cli_commands import case_folder, edited, for_writing, told_of_nameless_log
 from hazardreport.app.terminal import Terminal
 from hazardreport.case.custody import Anchor, AnchorKind
 from hazardreport.errors import AnchorRefusedError, ExitCode, UsageError
@@ -131,6 +131,7 @@ def erase(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
         terminal.warn(wording.sentence("cli.erase.nothing_found"))
         return ExitCode.INCOMPLETE_OR_CHANGED
     if not nothing:
+        told_of_nameless_log(terminal)
         terminal.say(wording.sentence("cli.erase.done", revision=saved.revision))
         terminal.say(wording.sentence("cli.erase.not_searched"))
         terminal.say(wording.sentence("cli.erase.out_of_reach"))

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 import hazardreport
 from hazardreport import wording
-from hazardreport.errors import HazardReportError
+from hazardreport.errors import HazardReportError, PackReadOnlyError
 
 
 class Level(StrEnum):
@@ -18,20 +18,29 @@ class Level(StrEnum):
     PROBLEM = "problem"
 
 
+class Offer(StrEnum):
+    """What a notice offers to do at once: the text of its button."""
+
+    NAME = "Your name…"
+    UNPACK = "Unpack…"
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Notice:
-    """One message: what happened, what to do, and details for those who want them."""
+    """One message: what happened, what to do, details for those who want them, and what a button of it does."""
 
     level: Level
     what: str
     remedy: str = ""
     details: str = ""
+    offer: Offer | None = None
 
 
 def notice_of(error: BaseException) -> Notice:
     """The notice of an error; one that is not ours says which version met it and shows where."""
     if isinstance(error, HazardReportError):
-        return Notice(level=Level.PROBLEM, what=wording.what(error), remedy=wording.remedy(error))
+        offer = Offer.UNPACK if isinstance(error, PackReadOnlyError) else None
+        return Notice(level=Level.PROBLEM, what=wording.what(error), remedy=wording.remedy(error), offer=offer)
     return Notice(
         level=Level.PROBLEM,
         what=wording.sentence("window.unknown_error.what", version=hazardreport.__version__, kind=type(error).__name__),
@@ -49,9 +58,9 @@ class Notices(QObject):
         """Show a notice."""
         self.raised.emit(notice)
 
-    def note(self, key: str, **fields: object) -> None:
-        """Show a sentence of the wording as a note."""
-        self.tell(Notice(level=Level.NOTE, what=wording.sentence(key, **fields)))
+    def note(self, key: str, *, offer: Offer | None = None, **fields: object) -> None:
+        """Show a sentence of the wording as a note, with a button that does what it offers."""
+        self.tell(Notice(level=Level.NOTE, what=wording.sentence(key, **fields), offer=offer))
 
     def error(self, error: BaseException) -> None:
         """Show an error."""

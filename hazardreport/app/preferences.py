@@ -23,15 +23,6 @@ class Preferences:
         self._settings.setValue("author", " ".join(name.split()))
 
     @property
-    def told_of_nameless_log(self) -> bool:
-        """The person was told once that the log names nobody."""
-        return str(self._settings.value("told-of-nameless-log", "")) == "yes"
-
-    @told_of_nameless_log.setter
-    def told_of_nameless_log(self, told: bool) -> None:
-        self._settings.setValue("told-of-nameless-log", "yes" if told else "no")
-
-    @property
     def recent(self) -> tuple[Path, ...]:
         """Folders and packs opened last that are still there, the last one first."""
         stored = self._settings.value("recent", [])

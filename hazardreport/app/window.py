@@ -158,6 +158,7 @@ class Window(QMainWindow):
         desk.jobs.progressed.connect(self.on_progressed)
         desk.jobs.lane_busy.connect(self.on_lane_busy)
         self.strip.cancel_asked.connect(self.on_cancel_asked)
+        self.strip.offer_taken.connect(self.actions_of_case.do)
         for signal in (desk.session.opened, desk.session.saved, desk.session.closed, desk.session.author_changed):
             signal.connect(self.on_author_changed)
         desk.session.opened.connect(self.on_opened)

@@ -238,3 +238,21 @@ sys.exit(run(["new", {str(open_folder / place)!r}], sys.stdout, sys.stderr))
     assert f"{told}: Permission denied" in done.stderr
     assert "Traceback" not in done.stderr
     assert not (open_folder / place).exists()
+
+
+NAMELESS = "Nobody is named in the log of the case for this: say who you are with --author."
+
+
+def test_without_a_name_for_the_log_a_changing_command_says_so_once(
+    answered: Callable[..., Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("HAZARDREPORT_AUTHOR", raising=False)
+    folder, sheet = tmp_path / "case", tmp_path / "unit.toml"
+    assert answered("new", folder).err == NAMELESS + "\n"
+    sheet.write_text('[unit]\nmaker = "Examplar"\n', encoding="utf-8")
+    assert answered("import-unit", folder, sheet).err == NAMELESS + "\n"
+    assert answered("import-unit", folder, sheet).err == ""
+    assert answered("new", tmp_path / "other", "--author", "Rosa Example").err == ""
+    assert answered("check", folder).err == ""
+    monkeypatch.setenv("HAZARDREPORT_AUTHOR", "Rosa Example")
+    assert answered("new", tmp_path / "third").err == ""

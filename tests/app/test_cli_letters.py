@@ -55,6 +55,8 @@ def test_a_report_that_was_sent_is_recorded_with_the_hash_of_its_file(
         "own form on a website",
         "--person",
         "Ada Clerk",
+        "--author",
+        "Rosa Example",
     )
     assert (answer.code, answer.err) == (0, "")
     assert "Recorded as letter-001 in revision 3." in answer.out

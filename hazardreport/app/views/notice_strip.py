@@ -12,6 +12,7 @@ class NoticeStrip(QFrame):
     """Shows one notice at a time, the newest; earlier ones come back when it is put away."""
 
     cancel_asked = Signal()
+    offer_taken = Signal(object)
 
     def __init__(self, looks: Looks, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -32,12 +33,15 @@ class NoticeStrip(QFrame):
         self.what.setAccessibleName("Notice")
         self._details = QPushButton("Copy details")
         self._details.clicked.connect(self.on_details_clicked)
+        self.offer = QPushButton()
+        self.offer.clicked.connect(self.on_offer_clicked)
         self.dismiss = QPushButton("Put away")
         self.dismiss.setAccessibleName("Put this notice away")
         self.dismiss.clicked.connect(self.on_dismiss_clicked)
         row.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.what, 1)
         row.addWidget(self._details)
+        row.addWidget(self.offer)
         row.addWidget(self.dismiss)
         column.addWidget(self._row)
         self._row.hide()
@@ -94,6 +98,8 @@ class NoticeStrip(QFrame):
         self.what.setText(f"{notice.what} {notice.remedy}".strip())
         self.what.setAccessibleDescription(self.what.text())
         self._details.setVisible(bool(notice.details))
+        self.offer.setVisible(notice.offer is not None)
+        self.offer.setText(notice.offer.value if notice.offer is not None else "")
         more = len(self._notices) - 1
         self.dismiss.setText(f"Put away ({more} more)" if more else "Put away")
 
@@ -101,6 +107,13 @@ class NoticeStrip(QFrame):
         """The notice was read."""
         self._notices = self._notices[:-1]
         self._show()
+
+    def on_offer_clicked(self) -> None:
+        """Put the notice away, and do what it offers."""
+        notice = self.notice
+        self.on_dismiss_clicked()
+        if notice is not None:
+            self.offer_taken.emit(notice.offer)
 
     def on_details_clicked(self) -> None:
         """Put the details on the clipboard."""

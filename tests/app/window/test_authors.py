@@ -18,6 +18,7 @@ from hazardreport.case.personal import Person
 from hazardreport.case.picture import Recognisable
 from hazardreport.case.stated import value
 from hazardreport.review.integrity import check_folder
+from hazardreport.storage.pack import pack_case
 
 LONG = 20_000
 Asked = Callable[..., list[Any]]
@@ -74,6 +75,54 @@ def test_without_a_name_this_is_said_once(fresh: Window) -> None:
     fresh.on_save_asked()
 
     assert fresh.strip.notice is None
+
+
+def test_the_notice_without_a_name_asks_for_it_and_comes_again_with_another_case(
+    fresh: Window, qtbot: QtBot, when_asked: Asked
+) -> None:
+    def fill(dialog: AuthorDialog) -> None:
+        dialog.name.setText("Ina Muster")
+        dialog.keep.click()
+
+    def save(title: str) -> None:
+        fresh.desk.session.edit("Change Title", edits.set_title, title)
+        fresh.on_save_asked()
+
+    save("Second")
+    fresh.strip.on_dismiss_clicked()
+    folder = fresh.desk.session.folder
+    assert folder is not None
+    fresh.desk.session.close()
+    fresh.open_path(folder)
+    qtbot.waitUntil(lambda: fresh.desk.session.has_case, timeout=LONG)
+    save("Third")
+    assert fresh.strip.notice is not None
+    assert fresh.strip.offer.text() == "Your name…"
+    when_asked(AuthorDialog, fill)
+    qtbot.mouseClick(fresh.strip.offer, Qt.MouseButton.LeftButton)
+    save("Fourth")
+
+    assert authors(fresh)[-2:] == ["", "Ina Muster"]
+    assert fresh.strip.notice is None
+
+
+def test_a_pack_names_the_menu_by_which_it_is_unpacked(fresh: Window, qtbot: QtBot, tmp_path: Path) -> None:
+    session = fresh.desk.session
+    assert session.folder is not None
+    pack_case(session.folder, tmp_path / "some.zip", created="2026-06-01T12:00:00Z")
+    session.close()
+    fresh.open_path(tmp_path / "some.zip")
+    qtbot.waitUntil(lambda: session.has_case and fresh.strip.notice is not None, timeout=LONG)
+
+    assert fresh.strip.notice is not None
+    assert "Case > Unpack…" in fresh.strip.notice.remedy
+    assert fresh.strip.offer.text() == "Unpack…"
+    assert fresh.strip.offer.isVisibleTo(fresh.strip)
+    unpacked: list[bool] = []
+    fresh.actions_of_case.unpack.triggered.disconnect()
+    fresh.actions_of_case.unpack.triggered.connect(lambda: unpacked.append(True))
+    qtbot.mouseClick(fresh.strip.offer, Qt.MouseButton.LeftButton)
+    assert unpacked == [True]
 
 
 def killed(window: Window, qtbot: QtBot) -> Path:
