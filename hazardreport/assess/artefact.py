@@ -65,8 +65,10 @@ def arguments(
 ) -> tuple[ArtefactArgument, ...]:
     """All arguments that the readings allow, those that support the finding first."""
     found: list[ArtefactArgument] = []
+    left_out = fit.left_out if fit is not None else ()
+    fitting = tuple(item for item in live if item.reading.id not in left_out)
     for state in unit_states(case.wiring, earthed=False):
-        here = of_state(case, live, state)
+        here = of_state(case, fitting, state)
         light = next((item for item in here if not item.loaded), None)
         for heavy in (item for item in here if item.loaded and light is not None and light.value > 1.0):
             share = heavy.value / light.value if light else 0.0
@@ -89,27 +91,7 @@ def arguments(
     dead = _dead_readings(case, results)
     if dead:
         found.append(_argument("dead", True, dead))
-    if fit is not None and fit.explanation == LEAKAGE:
-        loaded = any(item.loaded for item in live)
-        readings = tuple(residual.reading for residual in fit.residuals)
-        found.append(_argument("leakage" if loaded else "leakage_unloaded", False if loaded else None, readings))
-    elif fit is not None and fit.consistent is not None:
-        fitted = tuple(residual.reading for residual in fit.residuals)
-        both = bool(dead) and any(item.reading.id in fitted for item in live)
-        key = "contradiction" if not fit.consistent else "one_story" if both else "one_story_alone"
-        key = "without" if fit.consistent and fit.left_out else key
-        decides = (bool(dead) or any(item.loaded for item in live)) and not fit.left_out
-        found.append(
-            _argument(
-                key,
-                fit.consistent if decides or not fit.consistent else None,
-                (*fitted, *fit.left_out),
-                count=len(fitted),
-                chi_square=format_chi_square(fit.chi_square),
-                freedom=fit.degrees_of_freedom,
-                left_out=listed(fit.left_out),
-            )
-        )
+    found += _fit_says(live, fit, dead)
     if headline is not None and headline.established and case.wiring.frequency:
         lawful = ledger.value(capacitor_current(ledger, case, supply_id))
         available = ledger.value(headline.current_id)
@@ -126,6 +108,33 @@ def arguments(
         )
     found += _proved(case, results, live)
     return tuple(sorted(found, key=lambda item: {True: 0, None: 1, False: 2}[item.supports]))
+
+
+def _fit_says(live: tuple[LiveReading, ...], fit: Fit | None, dead: tuple[str, ...]) -> tuple[ArtefactArgument, ...]:
+    """Whether all readings agree with one circuit; a reading left out as not fitting leaves that undecided."""
+    if fit is None:
+        return ()
+    fitted = tuple(residual.reading for residual in fit.residuals)
+    loaded = any(item.loaded for item in live)
+    if fit.explanation == LEAKAGE:
+        return (_argument("leakage" if loaded else "leakage_unloaded", False if loaded else None, fitted),)
+    if fit.consistent is None:
+        return ()
+    both = bool(dead) and any(item.reading.id in fitted for item in live)
+    key = "contradiction" if not fit.consistent else "one_story" if both else "one_story_alone"
+    key = "without" if fit.consistent and fit.left_out else key
+    decides = (bool(dead) or loaded) and not fit.left_out
+    return (
+        _argument(
+            key,
+            fit.consistent if decides or not fit.consistent else None,
+            (*fitted, *fit.left_out),
+            count=len(fitted),
+            chi_square=format_chi_square(fit.chi_square),
+            freedom=fit.degrees_of_freedom,
+            left_out=listed(fit.left_out),
+        ),
+    )
 
 
 def _proved(

@@ -62,7 +62,9 @@ CASES = {
 OF_ALL = {
     "risk_likelihood_no_reason": replace(FACTORS, likelihood=Likelihood.LIKELY, harm=HarmGrade.SERIOUS),
     "risk_plausibility_open": replace(FACTORS, plausibility=unknown("")),
-    "risk_assessor_open": replace(FACTORS, assessed_on=""),
+    "risk_assessment_unsigned": replace(FACTORS, assessor=unknown(""), assessed_on=""),
+    "risk_assessor_open": replace(FACTORS, assessor=unknown("")),
+    "risk_assessed_on_open": replace(FACTORS, assessed_on=""),
 }
 
 
