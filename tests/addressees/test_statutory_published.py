@@ -57,6 +57,18 @@ def test_one_firm_is_enough_and_only_the_consent_may_be_refused() -> None:
     assert read.element("guardian").clauses[0].place == "1102.10(g)"
 
 
+@pytest.mark.published("15-usc-2055a", "(c)(5)")
+def test_model_and_serial_number_and_nothing_else_move_publication() -> None:
+    read = profile("us-agency-harm")
+    moved = {e.key for e in read.elements if "15th business day" in e.without}
+    assert moved == {"brand_and_model", "serial"}
+    assert "A missing brand delays nothing" in read.element("brand_and_model").without
+    later = next(one for one in read.follow_up if one.key == "publication_without_numbers")
+    asked = {term.link for condition in later.only_if for term in condition.terms}
+    assert asked == {"consents.publish", "unit.model", "unit.serial"}
+    assert "not later than the 15th business day" in later.text
+
+
 @pytest.mark.published("16-cfr-1102", "1102.10(a)(1)–(5)")
 def test_the_categories_of_submitters_are_the_five_of_the_rule() -> None:
     from hazardreport.case.circumstances import SubmitterCategory
