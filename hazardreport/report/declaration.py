@@ -98,10 +98,17 @@ def _minor(context: Context) -> tuple[KeyValue, ...]:
 
 def _contact(context: Context) -> tuple[KeyValue, ...]:
     submitter = context.case.submitter
-    names = ("first_name", "last_name", "address", "country", "email", "phone")
+    names: tuple[str, ...] = ("first_name", "last_name", "address", "country", "email", "phone")
     category = field_state(context.case, "submitter.category")
     text = category.text or category.reason or sentence("report.words.open")
+    if context.names_left_out:
+        left_out = sentence("report.declaration.name_and_contact")
+        rows = [stated_row(context, left_out, submitter.first_name)]
+        names = ("country",)
+    else:
+        rows = []
     return (
+        *rows,
         *(stated_row(context, sentence(f"report.declaration.{name}"), getattr(submitter, name)) for name in names),
         KeyValue(label=sentence("report.declaration.category"), runs=(text,), known=bool(category.text)),
     )

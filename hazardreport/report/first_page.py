@@ -70,7 +70,7 @@ def first_page(context: Context, number: int) -> Part:
         title=sentence("report.parts.first_page"),
         sections=(
             Section(title="", blocks=(*opening, shown)),
-            Section(title="", blocks=(_box(context),)),
+            Section(title="", blocks=_box(context)),
             Section(title=sentence("report.first_page.asked_title", who=context.profile.who), blocks=_asked(context)),
         ),
     )
@@ -144,7 +144,8 @@ def picture_caption(picture: Picture) -> str:
     return sentence(key, id=picture.id, caption=picture.caption or sentence("report.words.no_caption"))
 
 
-def _box(context: Context) -> KeyValues:
+def _box(context: Context) -> tuple[Block, ...]:
+    """The box of facts, and in one line below it those that nobody answered."""
     unit, custody = context.case.unit, context.case.custody
     rows: tuple[tuple[str, bool, Runs], ...] = (
         ("injured", *_injured(context)),
@@ -155,16 +156,16 @@ def _box(context: Context) -> KeyValues:
         ("kept", *_together("kept", custody.kept_at, custody.kept_until)),
     )
     unanswered = {key for key, names in BOX.items() if not any(_answered(context, name) for name in names)}
-    told = [
+    told = tuple(
         KeyValue(label=sentence(f"report.first_page.{key}"), runs=runs, known=known)
         for key, known, runs in rows
         if key not in unanswered
-    ]
-    if unanswered:
-        labels = [sentence(f"report.first_page.{key}") for key in BOX if key in unanswered]
-        label = sentence("report.first_page.not_answered")
-        told.append(KeyValue(label=label, runs=("; ".join(labels),), known=False))
-    return KeyValues(boxed=True, rows=tuple(told))
+    )
+    box = (KeyValues(boxed=True, rows=told),) if told else ()
+    if not unanswered:
+        return box
+    names = "; ".join(sentence(f"report.first_page.{key}") for key in BOX if key in unanswered)
+    return (*box, Paragraph(runs=(sentence("report.first_page.not_answered", names=names),), role="small"))
 
 
 def _answered(context: Context, name: str) -> bool:

@@ -75,16 +75,24 @@ def _said(state: ElementState) -> str:
         if state.pending:
             return sentence("profiles.states.pending", pending=state.pending)
         return sentence("report.law.missing")
-    if state.reason == sentence("report.words.withheld"):
-        return state.reason
+    reason = _withheld_once(state.reason)
+    if reason == sentence("report.words.withheld"):
+        return reason
     word = sentence(f"report.law.state_{state.state.name.lower()}")
     if state.state is State.PRESENT:
         return f"{word}: {sentence('report.law.on_last_sheet') if state.personal else state.text}"
     shown = "" if state.personal else state.text
-    text = f"{shown}; {state.reason}" if shown else state.reason
+    text = f"{shown}; {reason}" if shown else reason
     if not state.complete:
         return f"{word}: {sentence('report.law.reason_not_enough', reason=text)}"
     return f"{word}: {text}"
+
+
+def _withheld_once(reason: str) -> str:
+    """The reasons of an element's fields; that facts are withheld is told once, and as no reason for their absence."""
+    withheld = sentence("report.words.withheld")
+    pieces = (withheld if piece.endswith(withheld) else piece for piece in reason.split("; "))
+    return "; ".join(dict.fromkeys(pieces)) if withheld in reason else reason
 
 
 def _place(context: Context, state: ElementState) -> Runs:
