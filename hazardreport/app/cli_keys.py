@@ -34,7 +34,7 @@ def _tables() -> Rows:
     from hazardreport.standards.tables import all_tables, table_as_filed
 
     held = {key: table_as_filed(*key) for key in all_tables() if key[0] != OWN_CHOICES}
-    return [("/".join(key), f"{one.citation.table}: {one.name}") for key, one in held.items()]
+    return [("/".join(key), f"{one.citation.table}: {one.name}") for key, one in held.items() if not one.own_words]
 
 
 def _addressees() -> Rows:

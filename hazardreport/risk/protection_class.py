@@ -112,7 +112,7 @@ def reasoned_class(case: Case) -> ClassReasoning:
             links=(one.link, other.link),
         )
         for one, other in combinations(reasons, 2)
-        if not set(one.fits) & set(other.fits)
+        if not set(one.fits) & set(other.fits) or _answers_differ(one, other)
     )
     fits = tuple(name for name in allowed if all(name in reason.fits for reason in reasons))
     evident = "" if contradictions else _evident(fits, reasons)
@@ -132,6 +132,13 @@ def reasoned_class(case: Case) -> ClassReasoning:
             *((OF_INFERENCE,) if neither else ()),
             *((OF_DEFECT, OF_CODE) if caution else ()),
         ),
+    )
+
+
+def _answers_differ(one: ClassReason, other: ClassReason) -> bool:
+    """A double square was seen, and it was answered that wires and metal come together without one."""
+    return {"requirements.double-square", "requirements.no-class-evident"} == {one.link, other.link} and (
+        one.mark or other.mark
     )
 
 

@@ -43,7 +43,7 @@ def filled(sheet: Path, **changed: str) -> list[list[str]]:
     return rows
 
 
-@pytest.mark.parametrize("key", all_tables(), ids="/".join)
+@pytest.mark.parametrize("key", [key for key in all_tables() if not table_as_filed(*key).own_words], ids="/".join)
 def test_no_sheet_shows_a_digit_of_the_program(answered: Answered, tmp_path: Path, key: tuple[str, str]) -> None:
     path = tmp_path / "sheet.csv"
     assert answered("confirm-table", tmp_path, "--table", "/".join(key), "--blank", path).code == 0
@@ -52,6 +52,27 @@ def test_no_sheet_shows_a_digit_of_the_program(answered: Answered, tmp_path: Pat
     first = len(held.arguments)
     assert [row[:first] for row in rows[1:]] == [list(row[:first]) for row in held.rows]
     assert all(not cell for row in rows[1:] for cell in row[first:])
+
+
+@pytest.mark.parametrize("key", [key for key in all_tables() if table_as_filed(*key).own_words], ids="/".join)
+def test_a_table_in_words_of_ours_has_no_sheet_and_says_why(
+    answered: Answered, tmp_path: Path, key: tuple[str, str]
+) -> None:
+    path = tmp_path / "sheet.csv"
+    answer = answered("confirm-table", tmp_path, "--table", "/".join(key), "--blank", path)
+    assert answer.code != 0
+    assert "short words of ours" in " ".join(answer.err.split())
+    assert not path.exists()
+    assert "/".join(key) not in answered("confirm-table", "--list").out
+
+
+@pytest.mark.parametrize("day", ["31 February 2026", "2026-02-31", "some day"])
+def test_a_day_that_is_none_is_kept_and_told(answered: Answered, demo: Path, sheet: Path, day: str) -> None:
+    filled(sheet)
+    answer = answered("confirm-table", demo, "--table", KEY, "--digits", sheet, *BY, "--day", day)
+    assert answer.code == 1
+    assert "It does not count" in " ".join(answer.out.split())
+    assert open_case(demo, for_writing=False).case.confirmations[0].day == day
 
 
 def test_the_digits_of_the_document_become_a_confirmation(answered: Answered, demo: Path, sheet: Path) -> None:

@@ -58,8 +58,12 @@ def confirmation_of(key: tuple[str, str], number: int = 1) -> TableConfirmation:
     )
 
 
+DOCUMENTS = [key for key in all_tables() if key[0] != "own-choices" and not table_as_filed(*key).own_words]
+"""What can be compared digit by digit."""
+
+
 def all_confirmed(case: Case) -> Case:
-    keys = [key for key in all_tables() if key[0] != "own-choices"]
+    keys = DOCUMENTS
     return replace(case, confirmations=tuple(confirmation_of(key, n) for n, key in enumerate(keys, start=1)))
 
 
@@ -100,7 +104,7 @@ MARKED = re.compile(
 
 
 def table_places() -> set[tuple[str, str]]:
-    cited = (table_as_filed(*key).citation for key in all_tables() if key[0] != "own-choices")
+    cited = (table_as_filed(*key).citation for key in DOCUMENTS)
     return {(one.key, one.table) for one in cited}
 
 
@@ -124,7 +128,7 @@ def test_no_number_of_an_assessment_changes(case: Case, plain: Assessment) -> No
 @given(data=st.data())
 def test_only_the_sources_of_confirmed_tables_change(data: st.DataObject) -> None:
     case = replace(open_case(DEMO_CASE, for_writing=False).case, confirmations=())
-    keys = [key for key in all_tables() if key[0] != "own-choices"]
+    keys = DOCUMENTS
     chosen = data.draw(st.lists(st.sampled_from(keys), unique=True, max_size=4))
     confirmations = tuple(confirmation_of(key, n) for n, key in enumerate(chosen, start=1))
     before, after = (live_part(one).assessment for one in (case, replace(case, confirmations=confirmations)))

@@ -14,11 +14,13 @@ from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer, Consents, Occasion, Occurrence, Submitter
 from hazardreport.case.confirmation import TableConfirmation
 from hazardreport.case.day_remarks import day_remarks
+from hazardreport.case.picture import Picture
 from hazardreport.case.record_remarks import record_remarks
 from hazardreport.case.scenario import HarmFactors
 from hazardreport.case.situation import Situation
 from hazardreport.case.stated import Stated, not_applicable, unknown, value
 from hazardreport.case.unit import Unit
+from hazardreport.case.upkeep import Alteration, Excluded
 from hazardreport.wording import sentence
 
 CASE = Case(id="C-1", created="2026-05-12T07:00:00Z")
@@ -69,6 +71,18 @@ def keys(case: Case, *, gentle: bool = False) -> list[str]:
         ({"date_code_meaning": "week 14 of 2041, 2000 V tested"}, ["date_code_year"]),
         ({"date_code_meaning": "0.2099 of 2026"}, []),
         ({"date_code_meaning": "no key known"}, []),
+        ({"date_code_meaning": "week 54 of 1899"}, ["date_code_year"]),
+        ({"date_code_meaning": "year 1895"}, ["date_code_year"]),
+        ({"date_code_meaning": "1895"}, ["date_code_year"]),
+        ({"date_code": "1219", "date_code_meaning": "1219: week 12 of 2019"}, []),
+        ({"date_code_meaning": "made for 1500 W, week 12 of 2019"}, []),
+        ({"date_code": "1900"}, ["date_code_1900"]),
+        ({"date_code": "1900-12"}, ["date_code_1900"]),
+        ({"date_code": "1899-12-31"}, ["date_code_1900"]),
+        ({"date_code": "1900", "date_code_meaning": "week 19 of 2000"}, []),
+        ({"date_code": "1219"}, []),
+        ({"date_code": "2019-12"}, []),
+        ({"date_code": "L1900"}, []),
     ],
 )
 def test_days_that_cannot_be_are_said(days: dict[str, str], expected: list[str]) -> None:
@@ -213,3 +227,50 @@ def test_any_text_in_any_of_these_fields_gives_remarks_and_no_error(texts: list[
     )
     case = replace(CASE, unit=unit, occurrence=Occurrence(date=value(texts[5]), injury=value(texts[0])))
     record_problems(replace(case, created=texts[1], situation=Situation(injured=Answer.NO)))
+
+
+def test_four_digits_that_can_be_week_and_year_are_told_gently_and_kept() -> None:
+    case = with_days(date_code="1819")
+    assert keys(case, gentle=True) == ["date_code_early"]
+    assert case.unit.date_code.text == "1819"
+
+
+@pytest.mark.parametrize("name", ["repairs", "changes", "misuse"])
+@pytest.mark.parametrize(
+    ("result", "key"),
+    [(Excluded.FOUND, "upkeep_found_unsupported"), (Excluded.EXCLUDED, "upkeep_excluded_unsupported")],
+)
+def test_found_or_excluded_needs_a_word_or_a_picture(name: str, result: Excluded, key: str) -> None:
+    def told(answer: Alteration) -> list[str]:
+        return keys(replace(CASE, upkeep=replace(CASE.upkeep, **{name: answer})), gentle=True)
+
+    before = told(Alteration())
+    assert told(Alteration(result=result)) == [*before, key]
+    assert told(Alteration(result=result, pictures=("picture-999",))) == [*before, key]
+    assert told(Alteration(result=result, text="screws sealed")) == before
+    assert told(Alteration(result=Excluded.COULD_NOT_TELL)) == before
+
+
+def test_a_picture_of_the_case_shows_what_was_found() -> None:
+    picture = Picture(
+        id="picture-901",
+        file="picture-901.jpg",
+        original_name="",
+        media_type="image/jpeg",
+        sha256="ab" * 32,
+        size=1,
+        width=1,
+        height=1,
+    )
+    answer = Alteration(result=Excluded.FOUND, pictures=("picture-901",))
+    case = replace(CASE, pictures=(picture,), upkeep=replace(CASE.upkeep, repairs=answer))
+    assert "upkeep_found_unsupported" not in keys(case, gentle=True)
+
+
+def test_remarks_on_upkeep_are_told_in_words() -> None:
+    answer = Alteration(result=Excluded.EXCLUDED)
+    case = replace(CASE, upkeep=replace(CASE.upkeep, misuse=answer))
+    found = [problem for problem in record_problems(case) if problem.kind == "upkeep"]
+    assert [sentence(f"problems.{one.key}.what", **dict(one.fields)) for one in found] == [
+        "Misuse is said to have been looked for and excluded, and neither a word nor a picture says by what."
+    ]

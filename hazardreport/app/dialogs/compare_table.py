@@ -45,7 +45,11 @@ class CompareTableDialog(PlainDialog):
     """Choose the table, say from which edition and page, type its cells; then see which agree."""
 
     def __init__(self, case: Case, key: str, today: str, reader: str, parent: QWidget | None = None) -> None:
-        lead = wording.sentence("findings.compare.lead")
+        held = {table_key(*entry): table_as_filed(*entry) for entry in all_tables() if entry[0] != OWN_CHOICES}
+        ours = "; ".join(one.citation.table for one in held.values() if one.own_words)
+        lead = (
+            f"{wording.sentence('findings.compare.lead')} {wording.sentence('findings.compare.left_out', tables=ours)}"
+        )
         super().__init__("Compare a table with its document", lead, parent, SIZE)
         self._case, self._today, self._reader = case, today, reader
         self._remove = False
@@ -53,7 +57,7 @@ class CompareTableDialog(PlainDialog):
         self._last: dict[str, int] = {}
         self._shown: TableConfirmation | None = None
         self._begun: Typed | None = None
-        self._keys = [table_key(*entry) for entry in all_tables() if entry[0] != OWN_CHOICES]
+        self._keys = [one for one, table in held.items() if not table.own_words]
         self.fields: dict[str, TextField] = {}
         self.table = QComboBox()
         _explain(self.table, CHOICES["table"])

@@ -138,7 +138,7 @@ def tables_from_memory(confirmations: "tuple[TableConfirmation, ...]") -> tuple[
         return tuple(
             (f"eu-2019-417/{name}", one.citation.table)
             for name, one in held.items()
-            if one.source().status is not Status.CONFIRMED
+            if not one.own_words and one.source().status is not Status.CONFIRMED
         )
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from hazardreport.app.dialogs.compare_table import CompareTableDialog, result_lines, table_of
@@ -15,6 +15,7 @@ from hazardreport.app.pages.findings_scenarios import ScenariosPlace
 from hazardreport.app.window import Window
 from hazardreport.case.case import Case
 from hazardreport.case.confirmation import TableConfirmation
+from hazardreport.standards.tables import all_tables, table_as_filed
 
 LONG = 15_000
 RISK_LEVEL = "eu-2019-417/risk-level"
@@ -281,3 +282,13 @@ def test_comparisons_of_two_tables_are_kept_together(demo: Window, when_asked: C
     assert [one.id for one in kept] == ["confirmation-001", "confirmation-002"]
     assert kept[1].table == RISK_LEVEL
     assert [len(one.rows) for one in kept] == [1, 1]
+
+
+def test_tables_in_words_of_ours_are_not_in_the_list_and_the_dialog_says_why(dialog: CompareTableDialog) -> None:
+    offered = [dialog.table.itemText(row) for row in range(dialog.table.count())]
+    ours = [table_as_filed(*key) for key in all_tables() if table_as_filed(*key).own_words]
+    assert ours
+    assert not any(one.citation.table in text for one in ours for text in offered)
+    said = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert "there are no digits to type" in said
+    assert all(one.citation.table in said for one in ours)
