@@ -1,7 +1,8 @@
 """A calendar file with the days by which something is expected: for the calendar program of whoever keeps the case.
 
 The bytes depend on nothing but what is given, so that the same case gives the same file. No name of a person, office or
-firm enters it: whom an entry is about is told by the title of the addressee's profile and the id of the letter.
+firm enters it: whom an entry is about is told by the title of the addressee's profile and the id of the letter, which
+case by its number, unless that holds a name.
 
 References
 ----------
@@ -14,11 +15,13 @@ from datetime import UTC, date, datetime, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
 from hazardreport import wording
+from hazardreport.addressees.asked import Clause, ClauseStatus
 from hazardreport.addressees.letter_answers import AnswerDue
 from hazardreport.addressees.letter_days import in_calendar
 from hazardreport.addressees.letters import Expected
 from hazardreport.addressees.profiles import profile
 from hazardreport.case.case import Case
+from hazardreport.case.identifying_words import identifying_words
 from hazardreport.errors import NothingExpectedError
 
 
@@ -68,7 +71,7 @@ def calendar_file(case: Case, expected: Iterable[Expected], due: Iterable[Answer
         event.add("dtstamp", stamp.astimezone(UTC).replace(microsecond=0))
         event.add("dtstart", entry.day)
         event.add("dtend", entry.day + timedelta(days=1))
-        event.add("summary", entry.summary)
+        event.add("summary", _numbered(case, entry))
         event.add("description", entry.description)
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)
@@ -81,11 +84,8 @@ def _expected(rows: Iterable[Expected]) -> Iterator[Entry]:
             continue
         title = profile(one.profile).title
         waits_for = wording.sentence("letters.calendar_file.something") if one.waits_for is None else one.waits_for
-        summary = wording.sentence("letters.calendar_file.summary", waits_for=waits_for, profile=one.profile)
-        clauses = "; ".join(
-            f"{clause.reference}, {clause.place} ({wording.sentence(f'profiles.clause_status.{clause.status}')})"
-            for clause in one.clauses
-        ) or wording.sentence("letters.calendar_file.no_clause")
+        summary = wording.sentence("letters.calendar_file.summary", waits_for=waits_for, profile=title)
+        clauses = "; ".join(map(_clause, one.clauses)) or wording.sentence("letters.calendar_file.no_clause")
         source = wording.sentence("letters.calendar_file.source", clauses=clauses)
         lines = [title, one.text, one.sentence, one.counted, source]
         yield Entry(
@@ -94,6 +94,21 @@ def _expected(rows: Iterable[Expected]) -> Iterator[Entry]:
             summary=summary,
             description="\n".join(line for line in lines if line),
         )
+
+
+def _clause(clause: Clause) -> str:
+    """A clause by the name of its law; how it was checked is said unless it was read in the public text."""
+    name = wording.sentence(f"profiles.law_names.{clause.reference}", place=clause.place)
+    if clause.status is ClauseStatus.READ:
+        return name
+    return f"{name} ({wording.sentence(f'profiles.clause_status.{clause.status.value}')})"
+
+
+def _numbered(case: Case, entry: Entry) -> str:
+    """The summary of an entry with the number of the case, unless a person can be recognised by that."""
+    if not case.id or identifying_words(case).spans(case.id):
+        return entry.summary
+    return wording.sentence("letters.calendar_file.of_case", summary=entry.summary, case=case.id)
 
 
 def _due(rows: Iterable[AnswerDue]) -> Iterator[Entry]:

@@ -56,8 +56,8 @@ class Hold:
         """What the person who publishes must know; who has it already, or why it goes out before."""
         missing = ", ".join(wording.sentence(f"letters.hold.{one.value}") for one in self.missing)
         if not missing:
-            letters = ", ".join(dict.fromkeys((*self.authority, *self.maker)))
-            return (wording.sentence("letters.hold.free", letters=letters),)
+            authority, maker = ", ".join(self.authority), ", ".join(self.maker)
+            return (wording.sentence("letters.hold.free", authority_letters=authority, maker_letters=maker),)
         if self.reason:
             return (wording.sentence("letters.hold.reason", missing=missing, reason=self.reason),)
         why = (("whom", self.nobody_knows_whom), ("without_day", self.without_day))
@@ -89,7 +89,7 @@ def publication_hold(case: Case, today: date) -> Hold:
 
 
 def _ids(letters: Iterable[Letter]) -> tuple[str, ...]:
-    return tuple(letter.id for letter in letters)
+    return tuple(sorted(letter.id for letter in letters))
 
 
 def _shows(letter: Letter, kinds: dict[str, Kind], kind: Kind) -> bool:

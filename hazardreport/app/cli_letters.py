@@ -90,7 +90,7 @@ def letter(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
             revision=options.revision,
             file_sha256=sha256,
             attachments=tuple(options.attachment),
-            **{name: getattr(options, name).strip() for name in TEXTS},
+            **{name: _given(name, getattr(options, name).strip()) for name in TEXTS},
         )
         after = add_letter(case, new)
         told = [remark for remark in remarks(after, _today(terminal)) if remark.letter == new.id]
@@ -105,6 +105,11 @@ def letter(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     for remark in told:
         terminal.warn(f"{remark.what} {remark.remedy}")
     return ExitCode.DONE
+
+
+def _given(name: str, text: str) -> str:
+    """What was given for a text of a letter; "none" names no addressee."""
+    return "" if name == "addressee" and text.casefold() == "none" else text
 
 
 def _today(terminal: Terminal) -> date:
@@ -131,12 +136,13 @@ def letters(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
     for one in in_order(case):
         _tell_letter(one, terminal)
         for remark in odd:
-            if remark.letter == one.id:
+            if remark.letter == one.id and not remark.gentle:
                 terminal.say("    " + shown(f"{remark.what} {remark.remedy}"))
     _tell_corrections(corrections(case, today), terminal)
     due, rows = answers_due(case, today), every_expected(case, today)
     _tell_due(due, terminal)
     _tell_expected(rows, terminal)
+    _tell_gentle(odd, terminal)
     if options.calendar is not None:
         files.write_atomically(options.calendar, calendar_file(case, rows, due, terminal.clock()))
         terminal.say(wording.sentence("cli.letters.calendar_done", file=options.calendar))
@@ -155,7 +161,7 @@ def _tell_letter(one: Letter, terminal: Terminal) -> None:
         wording.sentence(way, id=one.id, day=_line(one.day) or nothing, kind=one.kind.value, whom=_line(one.whom))
     )
     more = {
-        "addressee": one.addressee,
+        "addressee": _title(one.addressee),
         "person": one.person,
         "means": one.means,
         "reference": one.reference,
@@ -169,6 +175,23 @@ def _tell_letter(one: Letter, terminal: Terminal) -> None:
     for name, text in more.items():
         if text.strip():
             terminal.say("    " + wording.sentence(f"cli.letters.of.{name}", text=_line(text)))
+
+
+def _tell_gentle(odd: "tuple[LetterRemark, ...]", terminal: Terminal) -> None:
+    """What is only good to know, each thing once, with the letters that have it."""
+    letters: dict[str, list[str]] = {}
+    for remark in odd:
+        if remark.gentle:
+            letters.setdefault(f"{remark.what} {remark.remedy}", []).append(remark.letter)
+    for told, ids in letters.items():
+        terminal.say(shown(wording.sentence("cli.letters.good_to_know", letters=", ".join(ids), told=told)))
+
+
+def _title(addressee: str) -> str:
+    """An addressee by its title; a key that the program does not know as it is."""
+    from hazardreport.addressees.profiles import profile, profile_keys
+
+    return profile(addressee).title if addressee in profile_keys() else addressee
 
 
 def _tell_corrections(rows: "tuple[Correction, ...]", terminal: Terminal) -> None:
@@ -210,7 +233,7 @@ def _tell_expected(rows: "tuple[Expected, ...]", terminal: Terminal) -> None:
     for row in rows:
         if row.profile != profile:
             profile = row.profile
-            terminal.say(f"  {profile}")
+            terminal.say(f"  {_title(profile)}")
         terminal.say(f"    {row.text}")
         terminal.say(f"      {row.sentence}")
         if row.latest is not None and row.counted:

@@ -13,9 +13,11 @@ from icalendar import Calendar
 from hazardreport.addressees.calendar_file import calendar_file
 from hazardreport.addressees.letter_answers import AnswerDue, answers_due
 from hazardreport.addressees.letters import Expected, ExpectedState, every_expected
+from hazardreport.addressees.profiles import profile
 from hazardreport.case.case import Case
-from hazardreport.case.circumstances import Answer, Consents
+from hazardreport.case.circumstances import Answer, Consents, Submitter
 from hazardreport.case.letter import Letter, LetterKind
+from hazardreport.case.stated import value
 from hazardreport.errors import NothingExpectedError
 
 STAMP = datetime(2026, 11, 16, 9, 30, tzinfo=UTC)
@@ -78,7 +80,23 @@ def test_nothing_of_a_person_or_an_office_is_in_it() -> None:
     text = "\n".join(unfolded(made()))
     for word in ("Quandt", "Quillfeather", "R-77", "Ottilie"):
         assert word not in text
-    assert "C-1" not in text
+    assert "us-agency" not in text
+    assert "(C)" not in text
+
+
+def test_the_entries_of_two_cases_are_told_apart_by_number_and_addressee() -> None:
+    summaries = [str(event["summary"]) for event in Calendar.from_ical(made()).walk("VEVENT")]
+    assert all(summary.endswith(", case C-1") for summary in summaries)
+    title = profile("us-agency-harm").title
+    assert f"Latest expected day: notice of publication ({title}), case C-1" in summaries
+
+
+@pytest.mark.parametrize("number", ["Quandt-1", "2026 rosa"])
+def test_a_number_that_holds_a_name_is_left_out(number: str) -> None:
+    case = replace(CASE, id=number, submitter=Submitter(first_name=value("Rosa"), last_name=value("Example")))
+    text = "\n".join(unfolded(made(case))).casefold()
+    assert "quandt" not in text
+    assert "rosa" not in text
 
 
 def test_the_file_is_always_the_same_and_another_case_has_other_marks() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from icalendar import Calendar
 
+from hazardreport.addressees.profiles import profile
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Consents
 from hazardreport.case.letter import AttackedPoint, Letter, LetterKind
@@ -298,7 +299,7 @@ def test_a_publication_is_held_back_with_a_warning_until_both_have_the_report(
     second = answered("pack", case, "--for-publication", "--out", tmp_path / "second.zip")
     assert second.code == 0
     assert "Hold this publication back" not in second.err
-    assert "An authority and the maker have the report, as letter-001, letter-002 show." in second.err
+    assert "An authority has the report, as letter-001 shows; the maker has it, as letter-002 shows." in second.err
 
 
 def test_reports_that_cannot_have_gone_out_hold_a_publication_back(
