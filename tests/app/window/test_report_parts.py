@@ -108,6 +108,8 @@ def test_what_is_missing_says_why_it_matters(page: ReportPage) -> None:
 
 def test_an_element_that_is_not_asked_here_says_by_which_answer(page: ReportPage) -> None:
     page.choose("us-agency-harm")
+    assert "missing: to be answered first. Asked only where the submitter" in texts(page)
+    page.desk.session.edit("Under 18", edits.set_submitter, replace(page.desk.session.case.submitter, minor=Answer.NO))
     states = element_states(page.desk.session.case, profile("us-agency-harm"), None)
     others = [state for state in states if state.state is State.NOT_APPLICABLE]
     assert others
