@@ -95,20 +95,28 @@ def copy_demo(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
 
 
 def import_unit(options: argparse.Namespace, terminal: Terminal) -> ExitCode:
-    """The case with what its unit sheet says."""
+    """The case with what its unit sheet says; what cannot be or contradicts itself by it is told, and kept."""
+    from hazardreport.app.problem_lines import problem_texts
+    from hazardreport.assess.record_problems import record_problems
     from hazardreport.storage.unit_sheet import read_unit_sheet
 
     changed = False
+    odd: list[str] = []
 
     def edit(case: "Case") -> "Case":
         nonlocal changed
         after = read_unit_sheet(case, options.file)
         changed = after != case
+        known = record_problems(case)
+        new = (problem for problem in record_problems(after) if not problem.gentle and problem not in known)
+        odd.extend(" ".join(problem_texts(problem)) for problem in new)
         return after
 
     saved = edited(options.case, terminal, edit)
     key = "cli.import_unit.done" if changed else "cli.import_unit.nothing_new"
     terminal.say(wording.sentence(key, file=options.file, revision=saved.revision))
+    for told_once in odd:
+        terminal.warn(wording.sentence("cli.import_unit.odd", told=told_once))
     return ExitCode.DONE
 
 

@@ -10,7 +10,14 @@ from hazardreport.app.cli_commands import edited
 from hazardreport.app.cli_keys import listed
 from hazardreport.app.table_words import words_to_type
 from hazardreport.app.terminal import Terminal
-from hazardreport.errors import ExitCode, FileInTheWayError, NoTableKeyError, NothingThereError, TableOfOurWordsError, UsageError
+from hazardreport.errors import (
+    ExitCode,
+    FileInTheWayError,
+    NoTableKeyError,
+    NothingThereError,
+    TableOfOurWordsError,
+    UsageError,
+)
 
 if TYPE_CHECKING:
     from hazardreport.case.case import Case

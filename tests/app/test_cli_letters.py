@@ -319,3 +319,29 @@ def test_a_reason_for_publishing_early_is_told(answered: Answered, case: Path, t
     answer = answered("pack", case, "--for-publication", "--out", tmp_path / "early.zip")
     assert answer.code == 0
     assert "It is published before, for this reason: children use it every day" in answer.err
+
+
+def test_letters_and_what_is_expected_name_the_addressee_by_its_title(answered: Answered, case: Path) -> None:
+    answered("letter", case, *REPORT)
+    answer = answered("letters", case)
+    title = profile("us-agency-harm").title
+
+    assert f"    belongs to: {title}\n" in answer.out
+    assert f"\n  {title}\n" in answer.out
+    assert "us-agency-harm" not in answer.out
+
+
+def test_what_is_only_good_to_know_is_said_once_after_the_log(answered: Answered, case: Path) -> None:
+    for day in ("2026-05-12", "2026-05-13"):
+        answered("letter", case, "--kind", "report", "--to", "the office", "--day", day)
+    answer = answered("letters", case)
+
+    assert answer.out.count("It is not said which revision of the case was sent.") == 1
+    assert "Good to know, letter-001, letter-002: It is not said which revision" in answer.out
+    assert answer.out.index("2026-05-13") < answer.out.index("Good to know")
+
+
+def test_none_names_no_addressee(answered: Answered, case: Path) -> None:
+    words = ("--kind", "report", "--to", "the office", "--day", "2026-05-12", "--addressee", "none")
+    assert answered("letter", case, *words).code == 0
+    assert saved(case).letters[-1].addressee == ""

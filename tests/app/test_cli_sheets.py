@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from hazardreport.storage.folder import open_case
+
 Answered = Callable[..., Any]
 HEAD = "first,second,quantity,value,plug,switch\n"
 GOOD = "A,E,voltage,230.9 V,reversed,off\n"
@@ -95,3 +97,21 @@ def test_a_sheet_that_is_not_there_is_told(answered: Answered, demo: Path, tmp_p
 
     assert answer.code == 3
     assert "none.csv" in answer.err
+
+
+def test_what_cannot_be_is_told_when_a_unit_sheet_is_read_and_kept(answered: Answered, demo: Path) -> None:
+    sheet = demo.parent / "odd.toml"
+    sheet.write_text(
+        '[unit]\npurchased = "31 February 2026"\n[consents]\nverified = "yes"\nverified_on = "2026-02-30"\n',
+        encoding="utf-8",
+    )
+    answer = answered("import-unit", demo, sheet, "--author", "Rosa Example")
+
+    assert answer.code == 0
+    assert answer.err.count("Kept as typed:") == 2
+    assert "“31 February 2026” is a day that no calendar has" in answer.err
+    assert "“2026-02-30” is a day that no calendar has" in answer.err
+    kept = open_case(demo, for_writing=False).case
+    assert kept.unit.purchased.text == "31 February 2026"
+    assert kept.consents.verified_on == "2026-02-30"
+    assert answered("import-unit", demo, sheet, "--author", "Rosa Example").err == ""
