@@ -16,7 +16,7 @@ from hazardreport.app.pages.page import Page
 from hazardreport.assess.records import Assessment
 from hazardreport.case.case import Case
 
-PLACES: tuple[tuple[str, str, Callable[[Desk], Place]], ...] = (
+PLACES: tuple[tuple[str, str, Callable[[Desk, QWidget | None], Place]], ...] = (
     ("found", "&What was found", FoundPlace),
     ("construction", "C&onstruction", ConstructionPlace),
     ("scenarios", "Ways to an &injury", ScenariosPlace),
@@ -65,7 +65,7 @@ class FindingsPage(Page):
         """One of the four places, built if it was not seen before."""
         if key not in self.places:
             number = [entry[0] for entry in PLACES].index(key)
-            place = PLACES[number][2](self.desk)
+            place = PLACES[number][2](self.desk, self._holders[number].parentWidget())
             place.link_asked.connect(self.link_asked)
             place.compare_asked.connect(self.on_compare_asked)
             self.places[key] = place

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from hazardreport.risk.requirements import Requirement
 
 ASKED = by_name(*REQUIREMENT_FIELDS)
-PART = 3
+PART = 2
 """Rows that are built in one turn of the event loop."""
 
 

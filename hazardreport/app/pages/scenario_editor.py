@@ -36,8 +36,6 @@ LABEL_WIDTH = 130
 TICKS_HEIGHT = 130
 NARROW_BOX = 140
 ASKED, ASKED_OF_STEP = by_name(*SCENARIO_FIELDS), by_name(*STEP_FIELDS)
-CARDS = 2
-"""Cards of steps that are built in one turn of the event loop."""
 
 
 class ScenarioEditor(QWidget):
@@ -105,7 +103,7 @@ class ScenarioEditor(QWidget):
         card.add_field(field)
 
     def _steps(self) -> QWidget:
-        whole = QWidget()
+        whole = self._step_part = QWidget()
         self._step_column = QVBoxLayout(whole)
         self._step_column.setContentsMargins(0, 0, 0, 0)
         self._step_column.setSpacing(12)
@@ -163,16 +161,8 @@ class ScenarioEditor(QWidget):
             self._step_column.removeWidget(card)
             card.hide()
             card.deleteLater()
-        for _ in range(min(CARDS, len(steps) - len(self.steps))):
-            card = StepCard(len(self.steps), understood_probability, ASKED_OF_STEP)
-            card.entered.connect(self.on_step_entered)
-            card.typing.connect(self.on_step_typing)
-            card.moved.connect(self.on_step_moved)
-            card.removed.connect(self.on_step_removed)
-            card.number_asked.connect(self.number_asked)
-            self.help.follow([*card.fields.values(), *card.ticks.lists.values(), card.ticks.toggle])
-            self.steps.append(card)
-            self._step_column.insertWidget(self._step_column.count() - 1, card)
+        if len(steps) == len(self.steps) + 1:
+            self._build_card()
         pictures, readings = picture_entries(case), reading_entries(case)
         for number, (card, step) in enumerate(zip(self.steps, steps, strict=False)):
             card.show_number(number, len(steps), self._read_only)
@@ -182,14 +172,27 @@ class ScenarioEditor(QWidget):
             self._turn.start()
         self.sections.settle()
 
+    def _build_card(self) -> None:
+        """The card of the next step that has none yet."""
+        card = StepCard(len(self.steps), understood_probability, ASKED_OF_STEP, self._step_part)
+        card.entered.connect(self.on_step_entered)
+        card.typing.connect(self.on_step_typing)
+        card.moved.connect(self.on_step_moved)
+        card.removed.connect(self.on_step_removed)
+        card.number_asked.connect(self.number_asked)
+        self.help.follow([*card.fields.values(), *card.ticks.lists.values(), card.ticks.toggle])
+        self.steps.append(card)
+        self._step_column.insertWidget(self._step_column.count() - 1, card)
+
     @property
     def whole(self) -> bool:
         """Every step of the scenario has its card."""
         return len(self.steps) == len(self._scenario.steps)
 
     def on_turn(self) -> None:
-        """Build some more cards, then let the window breathe."""
+        """Build one more card, then let the window breathe."""
         if self._case is not None and not self.whole:
+            self._build_card()
             self._show_steps(self._case)
             self._show_remarks()
 

@@ -44,6 +44,7 @@ TRADE_TERMS = (
     "severity",
 )
 """Words of the trade: a label with one of them shows its plain line always, not only where the cursor is."""
+_TERM = re.compile(rf"\b(?:{'|'.join(map(re.escape, TRADE_TERMS))})", re.IGNORECASE)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,7 +71,7 @@ class FieldPlace:
     @property
     def has_trade_term(self) -> bool:
         """Whether the label has a word of the trade."""
-        return any(re.search(rf"\b{re.escape(term)}", self.label, re.IGNORECASE) for term in TRADE_TERMS)
+        return _TERM.search(self.label) is not None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
