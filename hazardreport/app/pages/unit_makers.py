@@ -22,6 +22,7 @@ MAKERS: Mapping[str, Callable[[FieldPlace], Field]] = {
     "stated": _stated,
     "long": _stated,
     "answer": lambda place: AnswerField(place.label),
+    "statement": lambda place: AnswerField(place.label, statement=True),
     "kept": lambda place: KeptField(place.label),
     "alteration": lambda place: AlterationField(place.label),
     "fraction": lambda place: NumberField(place.label, "", hint=place.hint, fraction=True),

@@ -51,9 +51,9 @@ _TERM = re.compile(rf"\b(?:{'|'.join(map(re.escape, TRADE_TERMS))})", re.IGNOREC
 class FieldPlace:
     """One field: its path in the case ("unit.model"), label, kind and hint.
 
-    kind   "stated", "long", "answer", "text", "words", "fraction", "kept", "alteration", an enumeration, a unit sign
-           in brackets for a number: "[V]", or a quantity in angle brackets for one that is typed with unit and
-           prefix: "<capacitance>"
+    kind   "stated", "long", "answer", "statement", "text", "words", "fraction", "kept", "alteration", an enumeration,
+           a unit sign in brackets for a number: "[V]", or a quantity in angle brackets for one that is typed with unit
+           and prefix: "<capacitance>"
     words  what people see for a value of the enumeration, where it is not the value itself
     """
 

@@ -305,10 +305,14 @@ def choices(enumeration: type[StrEnum], words: Mapping[object, str] | None = Non
 
 
 class AnswerField(Field):
-    """Yes, no or unknown, as three buttons; none is down until somebody answered."""
+    """Yes, no or unknown, as three buttons; none is down until somebody answered.
 
-    def __init__(self, label: str, parent: QWidget | None = None) -> None:
+    A statement is made or not: it offers no "not known", and shows it only where a case holds that.
+    """
+
+    def __init__(self, label: str, parent: QWidget | None = None, *, statement: bool = False) -> None:
         super().__init__(label, parent)
+        self._statement = statement
         self._group = QButtonGroup(self)
         self._group.setExclusive(False)
         self.buttons: dict[Answer, QPushButton] = {}
@@ -322,6 +326,7 @@ class AnswerField(Field):
             self.buttons[answer] = button
             self._row.addWidget(button)
         self._row.addStretch(1)
+        self.buttons[Answer.UNKNOWN].setVisible(not statement)
         self.setFocusProxy(self.buttons[Answer.YES])
 
     def on_clicked(self, answer: Answer, down: bool) -> None:
@@ -333,3 +338,4 @@ class AnswerField(Field):
         """Show an answer."""
         for answer, button in self.buttons.items():
             button.setChecked(answer is value)
+        self.buttons[Answer.UNKNOWN].setVisible(not self._statement or value is Answer.UNKNOWN)

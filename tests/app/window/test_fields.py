@@ -4,8 +4,11 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from hazardreport.app.pages.unit import UnitPage
+from hazardreport.app.pages.unit_fields import GROUPS
+from hazardreport.app.views.fields import AnswerField
 from hazardreport.app.views.stated_field import StatedField
 from hazardreport.app.window import Window
+from hazardreport.case.circumstances import Answer, Consents
 from hazardreport.case.stated import Standing, unknown, value
 
 
@@ -78,3 +81,26 @@ def test_the_check_digit_of_a_barcode_is_said(fresh: Window, qtbot: QtBot) -> No
     qtbot.keyClicks(field.text.edit, "6291041500213")
     qtbot.keyClick(field.text.edit, Qt.Key.Key_Return)
     assert field._remark.text() == "The check digit fits."
+
+
+def test_a_statement_offers_yes_and_no_and_shows_not_known_only_where_a_case_holds_it(qtbot: QtBot) -> None:
+    field = AnswerField("May be published", statement=True)
+    qtbot.addWidget(field)
+    unknown = field.buttons[Answer.UNKNOWN]
+    shown = [answer for answer, button in field.buttons.items() if button.isVisibleTo(field)]
+    assert shown == [Answer.YES, Answer.NO]
+
+    field.show_value(Answer.UNKNOWN)
+    assert unknown.isVisibleTo(field)
+    assert unknown.isChecked()
+    field.on_clicked(Answer.NO, True)
+    assert not unknown.isVisibleTo(field)
+
+
+def test_every_consent_is_a_statement() -> None:
+    kinds = {place.path: place.kind for group in GROUPS for place in group.fields}
+    asked = [path for path in kinds if path.startswith("consents.")]
+    answers = {path for path in asked if isinstance(getattr(Consents(), path.partition(".")[2]), Answer)}
+
+    assert {kinds[path] for path in answers} == {"statement"}
+    assert len(answers) == 4
