@@ -19,6 +19,7 @@ from hazardreport.report.build import report_document
 from hazardreport.report.context import RevisionLine
 from hazardreport.report.document import Table, blocks_of
 from hazardreport.report.pdf.draw import draw_pdf
+from hazardreport.review.record_changes import word
 from hazardreport.storage.case_json import case_from_document, plain_document
 from hazardreport.storage.folder import create_case, save_case
 
@@ -93,9 +94,10 @@ def test_a_name_was_planted_in_every_text_that_a_person_writes(log: tuple[Revisi
 
 def test_the_lines_for_such_a_firm_name_fields_and_no_texts(log: tuple[RevisionLine, ...]) -> None:
     assert all(line.fields and "Zinnobar" not in line.fields and "→" not in line.fields for line in log)
-    told = next(line for line in log if line.revision == 6)
-    assert "who reports: " in told.fields
-    assert "changed" in told.fields
+    factors = next(line for line in log if line.revision == 4)
+    pieces = factors.fields.split("; ")
+    assert all(piece.startswith(f"{word('harm_factors')}: ") and piece.endswith(" changed") for piece in pieces[:3])
+    assert "→" in factors.changed
 
 
 @pytest.mark.parametrize("key", FIRMS)
