@@ -9,6 +9,7 @@ import pytest
 from hazardreport.addressees.profiles import profile
 from hazardreport.assess.records import (
     Assessment,
+    Basis,
     LeastCurrent,
     LimitComparison,
     Otherwise,
@@ -16,6 +17,7 @@ from hazardreport.assess.records import (
     PartSource,
     PinCharge,
     PopulationResult,
+    Problem,
     Rival,
     Settled,
 )
@@ -44,7 +46,7 @@ from hazardreport.report.document import (
     runs_of,
 )
 from hazardreport.report.explanations import explanations, summary
-from hazardreport.report.key_numbers import stated_exposures
+from hazardreport.report.key_numbers import key_numbers, stated_exposures
 from hazardreport.report.limits import limits
 from hazardreport.report.pdf.draw import draw_pdf
 from hazardreport.report.population import contact_of, curve_of, population
@@ -179,8 +181,8 @@ def test_explanations_are_ranked_with_agreement_and_the_readings_against_them(ca
     found = explanations(given(case, whole))
     first, second = rows(found)
     assert first[0] == "fault"
-    assert first[2] == "2.0 / 3, P 57 %"
-    assert first[3:] == ["0.0", "no reading"]
+    assert first[2] == "2.00 / 3, P 57 %"
+    assert first[3:] == ["0.00", "no reading"]
     assert second[2] == "> 1000 / 3, P < 1 %"
     assert second[4] == "reading-001, reading-002, reading-003 and 3 more"
     links = [run for block in found for runs in runs_of(block) for run in runs if isinstance(run, Reference)]
@@ -191,7 +193,7 @@ def test_a_broken_bound_excludes_an_explanation_whose_values_agree(case: Case, w
     assert whole.settled is not None
     bound = replace(rival("fault", False), probability=0.95)
     found = explanations(given(case, replace(whole, settled=replace(whole.settled, rivals=(bound,)))))
-    assert rows(found)[0][2] == "2.0 / 3, P 95 %, but a bound is broken"
+    assert rows(found)[0][2] == "2.00 / 3, P 95 %, but a bound is broken"
 
 
 def test_a_least_current_stands_with_the_reading_that_proves_it(
@@ -202,6 +204,31 @@ def test_a_least_current_stands_with_the_reading_that_proves_it(
     sections = severity(given(case, other), 5).sections
     states = next(section for section in sections if section.title == "All states of plug and switch")
     assert "hand to both feet, at least 20.0 mA (reading-007)" in texts(states.blocks)
+
+
+def test_a_reading_that_was_left_out_is_named_and_no_story_is_one(case: Case, whole: Assessment) -> None:
+    assert whole.fit is not None
+    odd = Problem(key="misfit", kind="reading", id="reading-006", fields=(("count", "1"), ("expected", "221 V")))
+    fit = replace(whole.fit, left_out=("reading-006",))
+    other = given(case, replace(whole, fit=fit, problems=(*whole.problems, odd)))
+    said = texts(severity(given(case, whole), 5).sections[0].blocks)
+    assert "The readings tell one story: chi-square 2.31" in said
+    told = texts(severity(other, 5).sections[0].blocks)
+    assert "tell one story:" not in told
+    assert "left out of the fit: reading-006, because all others would make it 221 V" in told
+    assert "held against all readings, reading-006 included" in texts(explanations(other))
+
+
+def test_a_voltage_that_was_read_is_measured_on_the_cover_and_its_current_predicted(
+    case: Case, whole: Assessment
+) -> None:
+    states = tuple(replace(cell, basis=Basis.VOLTAGE_MEASURED) for cell in whole.states)
+    read = given(case, replace(whole, states=states))
+    numbers = next(block for block in key_numbers(read) if isinstance(block, KeyNumbers)).numbers
+    assert numbers[0].note.startswith("measured")
+    assert numbers[1].note.startswith("predicted from the fitted network")
+    table = next(section for section in severity(read, 5).sections if section.title == "All states of plug and switch")
+    assert "voltage measured, current predicted from the fitted network" in rows(table.blocks)[0][4]
 
 
 def test_without_a_settled_part_its_sections_say_so(case: Case, assessment: Assessment) -> None:
