@@ -36,7 +36,10 @@ class ExpectedLine:
 
 
 def letter_blocks(case: Case, today: date) -> tuple[Block, ...]:
-    """The letters in their order, each with what is odd about it and what it asks for."""
+    """The letters in their order, each with what is odd about it and what it asks for.
+
+    What is only good to know of several letters is said once, with the last of them.
+    """
     notes = _notes(case, today)
     return tuple(_block(letter, notes.get(letter.id, ())) for letter in in_order(case))
 
@@ -71,8 +74,12 @@ def _notes(case: Case, today: date) -> dict[str, tuple[Note, ...]]:
     def add(letter: str, text: str, problem: bool) -> None:
         found[letter] = (*found.get(letter, ()), Note(text=text, problem=problem))
 
+    gentle: dict[str, list[str]] = {}
     for remark in remarks(case, today):
-        add(remark.letter, f"{remark.what} {remark.remedy}", not remark.gentle)
+        if remark.gentle:
+            gentle.setdefault(f"{remark.what} {remark.remedy}", []).append(remark.letter)
+        else:
+            add(remark.letter, f"{remark.what} {remark.remedy}", True)
     disputed = {row.letter for row in corrections(case, today)}
     for due in answers_due(case, today):
         if due.letter not in disputed:
@@ -90,6 +97,9 @@ def _notes(case: Case, today: date) -> dict[str, tuple[Note, ...]]:
         add(row.letter, state, row.overdue)
         if not row.answered_by:
             add(row.letter, wording.sentence("letters.correction.burden"), False)
+    for told, letters in gentle.items():
+        once = wording.sentence("cli.letters.good_to_know", letters=", ".join(letters), told=told)
+        add(letters[-1], told if len(letters) == 1 else once, False)
     return found
 
 

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from hazardreport.case import edits
@@ -13,6 +14,9 @@ from hazardreport.storage.unit_sheet_records import check_named, records
 NAMES = ("letters",)
 """Top-level names of a sheet that are read here."""
 
+NO_ADDRESSEE = "none"
+"""What a sheet says where a letter belongs to none of the addressees."""
+
 
 def with_letters(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Case:
     """The case with the letters of the sheet; faults go to the sheet.
@@ -21,6 +25,8 @@ def with_letters(case: Case, document: Mapping[str, Any], sheet: Sheet) -> Case:
     """
     for place, letter in records(Letter, case.letters, document, sheet, "letters", _alike):
         check_named(case, place, sheet, attachments=letter.attachments)
+        if letter.addressee.strip().casefold() == NO_ADDRESSEE:
+            letter = replace(letter, addressee="")
         if letter.answers and case.letter(letter.answers) is None:
             sheet.found(f"{place}.answers", "unknown_letter", text=letter.answers)
         if letter.file_sha256 and not re.fullmatch("[0-9a-f]{64}", letter.file_sha256):

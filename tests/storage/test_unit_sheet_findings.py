@@ -380,3 +380,10 @@ def test_any_sheet_is_read_again_alike_or_refused(
         return
     assert read_unit_sheet(case, path) == case
     assert case_from_bytes(case_bytes(case), "case.json") == case
+
+
+@pytest.mark.parametrize("text", ["none", "None", ""])
+def test_a_letter_to_somebody_else_has_no_addressee(sheet: Make, text: str) -> None:
+    lines = f'[[letters]]\nkind = "report"\nwhom = "office"\nday = 2026-05-12\naddressee = "{text}"\n'
+    (letter,) = read_unit_sheet(CASE, sheet(lines)).letters
+    assert letter.addressee == ""

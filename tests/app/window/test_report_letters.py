@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.app.dialogs.letter import LetterDialog
+from hazardreport.app.letter_lines import letter_blocks
 from hazardreport.app.pages.report import ReportPage
 from hazardreport.app.pages.report_letters import DECIDING
 from hazardreport.app.pages.unit import UnitPage
@@ -343,3 +344,15 @@ def test_letters_are_there_when_the_case_is_opened_again(
     open_folder(window, folder)
 
     assert session.case.letters == (REPORT,)
+
+
+def test_what_is_only_good_to_know_of_several_letters_is_said_once_with_the_last() -> None:
+    first = Letter(id="letter-001", kind=LetterKind.REPORT, whom="office", day="2026-05-12")
+    case = Case(id="C-1", revision=3, letters=(first, replace(first, id="letter-002", day="2026-05-13")))
+    one, two = letter_blocks(case, date(2026, 6, 1))
+    told = [note.text for note in two.notes if "which revision of the case was sent" in note.text]
+
+    assert not any("which revision" in note.text for note in one.notes)
+    assert len(told) == 1
+    assert told[0].startswith("Good to know, letter-001, letter-002: ")
+    assert not any(note.problem for note in two.notes if note.text == told[0])
