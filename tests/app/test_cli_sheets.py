@@ -77,6 +77,12 @@ def test_empty_rows_are_skipped_and_decimal_commas_understood(imported: Callable
     assert answer.out.startswith("2 readings were added; the case, now revision 7, has 27.")
 
 
+def test_one_reading_is_told_in_the_singular(imported: Callable[[str], Any]) -> None:
+    assert imported(HEAD + GOOD).out.startswith("1 reading was added; ")
+    again = imported(HEAD + GOOD)
+    assert "1 row stands in the case already" in again.out + again.err
+
+
 @pytest.mark.parametrize(
     ("text", "told"),
     [
