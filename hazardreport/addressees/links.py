@@ -51,6 +51,18 @@ REASON_LINKS = (
 """Links whose absence has its reason in the case's list of absences, since they are no field that could hold one."""
 
 
+FIRMS = {
+    "unit.maker_address": "unit.maker",
+    "unit.maker_contact": "unit.maker",
+    "unit.importer_address": "unit.importer",
+    "unit.responsible_person_address": "unit.responsible_person",
+    "unit.seller_address": "unit.seller",
+    "unit.seller_contact": "unit.seller",
+    "unit.marketplace_contact": "unit.marketplace",
+}
+"""Address and contact of a firm, and the firm: where there is none, it has no address."""
+
+
 def is_link(link: str) -> bool:
     """Whether a field stands behind the link.
 
@@ -112,7 +124,7 @@ def field_state(case: Case, link: str, assessment: Assessment | None = None) -> 
         raise KeyError(link)
     held = getattr(getattr(case, record), name, None)
     if isinstance(held, Stated):
-        return _stated(link, held)
+        return _stated(link, held if held.answered else _of_nobody(case, link) or held)
     if isinstance(held, Kept):
         return _kept(link, held)
     if isinstance(held, Alteration):
@@ -120,6 +132,13 @@ def field_state(case: Case, link: str, assessment: Assessment | None = None) -> 
     if isinstance(held, StrEnum):
         return _chosen(case, link, held)
     raise KeyError(link)
+
+
+def _of_nobody(case: Case, link: str) -> Stated | None:
+    """What is said of a firm that there is not: it has no address either."""
+    firm = FIRMS.get(link)
+    stated: Stated | None = getattr(case.unit, firm.removeprefix("unit.")) if firm else None
+    return stated if stated and stated.standing is Standing.NOT_APPLICABLE and stated.answered else None
 
 
 def _said(key: str, **fields: object) -> str:

@@ -9,7 +9,7 @@ import pytest
 from hazardreport.addressees.asked import Level
 from hazardreport.addressees.completeness import State, element_states, field_state, gaps
 from hazardreport.addressees.form_text import form_text
-from hazardreport.addressees.links import REASON_LINKS
+from hazardreport.addressees.links import FIRMS, REASON_LINKS
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.assess.assessment import assess
 from hazardreport.case import edits
@@ -20,7 +20,8 @@ from hazardreport.case.picture import Picture
 from hazardreport.case.reading import Quantity, Reading
 from hazardreport.case.requirement import RequirementAnswer
 from hazardreport.case.scenario import Scenario, ScenarioStep
-from hazardreport.case.unit import ConformityMark
+from hazardreport.case.stated import not_applicable, unknown, value
+from hazardreport.case.unit import ConformityMark, Unit
 from hazardreport.case.upkeep import Alteration, Excluded
 
 UNSURE = FindingAnswer.COULD_NOT_CHECK
@@ -165,3 +166,16 @@ def test_what_could_not_be_told_says_so_without_a_loose_end(cases: ModuleType) -
 def test_a_letter_that_came_in_counts_neither_as_sent_nor_as_begun(cases: ModuleType) -> None:
     case = replace(cases.full_case(), letters=(Letter(id="letter-001", kind=LetterKind.ANSWER),))
     assert field_state(case, "letters.sent").pending == ""
+
+
+@pytest.mark.parametrize("link", FIRMS)
+def test_a_firm_that_there_is_not_has_no_address(link: str) -> None:
+    firm, place = FIRMS[link].removeprefix("unit."), link.removeprefix("unit.")
+    none = Case(id="a", unit=replace(Unit(), **{firm: not_applicable("made in the Union")}))
+    hidden = Case(id="a", unit=replace(Unit(), **{firm: unknown("label gone")}))
+    told = Case(id="a", unit=replace(none.unit, **{place: value("Dock 1")}))
+
+    assert field_state(none, link).state is State.ABSENT_WITH_REASON
+    assert "made in the Union" in field_state(none, link).reason
+    assert field_state(hidden, link).state is State.MISSING
+    assert field_state(told, link).text == "Dock 1"
