@@ -57,6 +57,8 @@ E_MAIL = "submitter.email"
 PHONE = "submitter.phone"
 NAME_LETTERS = 3
 """Fewest letters of a word of a name that is looked for by itself."""
+NAME_WORDS = 4
+"""Most words of a text that is taken for a name as a whole."""
 LINE_LETTERS = 4
 """Fewest letters and digits of a line, or of a part of an address, that is looked for by itself."""
 _MAIL = re.compile(r"(?:(?<![\w.+%-])[\w.+%-]++|[\w.+%-]{1,64})@[\w-]++(?:\.[\w-]++)+")
@@ -212,7 +214,10 @@ def _parts(text: str) -> Iterator[str]:
 
 
 def _name_words(text: str) -> Iterator[str]:
-    for word in re.findall(r"[^\W_]+(?:[-'\u2019][^\W_]+)*", text):
+    """Words of a name; of a longer text that tells more than a name only those that begin with a capital."""
+    words = re.findall(r"[^\W_]+(?:[-'\u2019][^\W_]+)*", text)
+    capital = [word for word in words if not word[0].islower()]
+    for word in capital if capital and len(words) > NAME_WORDS else words:
         for part in (word, *re.split(r"[-'\u2019]", word)):
             if _letters(part) >= NAME_LETTERS and _plain(part) not in _common():
                 yield part

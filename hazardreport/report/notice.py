@@ -22,6 +22,8 @@ SHOCKS = (SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION)
 LONGEST = 80
 LONGEST_FIRM = 80
 """So many characters of a typed text, and of a firm with its address, are printed: the notice stays one page."""
+ALL_FIRMS = 240
+"""Firms that together are no longer than this are printed whole: they fit in two lines each."""
 
 
 def notice(context: Context, number: int) -> Part:
@@ -80,21 +82,27 @@ def _short(text: str, longest: int) -> str:
     return flat if len(flat) <= longest else f"{flat[:longest]}\u2026"
 
 
-def _firm(key: str, *stated: Stated) -> tuple[KeyValue, ...]:
-    """A firm with where it is reached, as far as somebody wrote it down; nothing where nobody can be asked there."""
-    told = [one.text for one in stated if one.standing is Standing.VALUE and one.text.strip()]
-    if not told:
-        return ()
-    return (KeyValue(label=sentence(key), runs=(_short(", ".join(told), LONGEST_FIRM),)),)
+def _firm(*stated: Stated) -> str:
+    """A firm with where it is reached, as far as somebody wrote it down; "" where nobody can be asked there."""
+    told = (one.text for one in stated if one.standing is Standing.VALUE)
+    return ", ".join(" ".join(text.split()) for text in told if text.strip())
+
+
+def _firms(context: Context) -> tuple[KeyValue, ...]:
+    unit = context.case.unit
+    firms = {
+        "report_notice.ask.maker": _firm(unit.maker, unit.maker_contact, unit.maker_address),
+        "report_notice.ask.importer": _firm(unit.importer, unit.importer_address),
+        "report_notice.ask.seller": _firm(unit.seller, unit.seller_contact, unit.seller_address),
+    }
+    longest = ALL_FIRMS if sum(map(len, firms.values())) <= ALL_FIRMS else LONGEST_FIRM
+    return tuple(KeyValue(label=sentence(key), runs=(_short(text, longest),)) for key, text in firms.items() if text)
 
 
 def _ask(context: Context) -> tuple[Block, ...]:
-    unit = context.case.unit
     rows = (
         KeyValue(label=sentence("report_notice.ask.first"), runs=(sentence("report_notice.ask.giver"),)),
-        *_firm("report_notice.ask.maker", unit.maker, unit.maker_contact, unit.maker_address),
-        *_firm("report_notice.ask.importer", unit.importer, unit.importer_address),
-        *_firm("report_notice.ask.seller", unit.seller, unit.seller_contact, unit.seller_address),
+        *_firms(context),
         KeyValue(
             label=sentence("report_notice.ask.authority"),
             runs=(sentence("report_notice.ask.authority_text"),),

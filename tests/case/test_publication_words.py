@@ -12,6 +12,7 @@ from hazardreport.case.circumstances import Competence, Submitter
 from hazardreport.case.custody import Item, Transfer
 from hazardreport.case.identifying_words import _MAIL, identifying_words
 from hazardreport.case.reading import Quantity, Reading
+from hazardreport.case.scenario import HarmFactors
 from hazardreport.case.stated import value
 from hazardreport.case.word_search import WordSearch, folded
 
@@ -145,6 +146,16 @@ def test_each_word_of_a_name_and_no_common_word() -> None:
     )
     text = "Quandt and Weber, an electrician and the office of Northtown; Jo came, and Jo Quandt-Weber"
     assert found_in(case, text) == "# and #, an electrician and the office of #; Jo came, and Jo #"
+
+
+def test_of_a_text_that_tells_more_than_a_name_only_capitalised_words_count() -> None:
+    told = value("Ottilie Quandt, with Ulf Wetterau for the electrical steps")
+    words = identifying_words(Case(id="a", harm_factors=HarmFactors(assessor=told)))
+
+    assert [bool(words.spans(name)) for name in ("Ottilie", "quandt", "Ulf", "WETTERAU")] == [True] * 4
+    assert words.spans("the electrical trade and its steps") == ()
+    typed_small = Case(id="a", harm_factors=HarmFactors(assessor=value("ottilie quandt and her friend ulf wetterau")))
+    assert identifying_words(typed_small).spans("Wetterau") != ()
 
 
 def test_names_of_two_fields_stand_together() -> None:
