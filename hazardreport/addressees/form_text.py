@@ -168,12 +168,22 @@ def _lines(case: Case, state: ElementState) -> tuple[str, ...]:
 def _line(case: Case, field: FieldState, alone: bool) -> str:
     label = "" if alone else _label(field.link)
     if field.state is State.PRESENT:
-        number = count(case, field.link)
-        text = _said(f"counted.{gap_name(field.link)}", count=number) if number else field.text
+        text = _pictures(case) if field.link == "pictures" else _counted(case, field)
         return _said("text.one", text=text) if alone else _said("text.labelled", label=label, text=text)
     if alone:
         return _said("text.only_reason", reason=field.reason)
     return _said("text.absent", label=label, reason=field.reason)
+
+
+def _counted(case: Case, field: FieldState) -> str:
+    number = count(case, field.link)
+    return _said(f"counted.{gap_name(field.link)}", count=number) if number else field.text
+
+
+def _pictures(case: Case) -> str:
+    """How many pictures are attached: those of which somebody said that nobody can be recognised."""
+    number = sum(picture.recognisable is Recognisable.NO for picture in case.pictures)
+    return _said("counted.pictures", count=number) if number else _said("counted.no_picture")
 
 
 def _label(link: str) -> str:

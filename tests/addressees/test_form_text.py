@@ -14,7 +14,7 @@ from hazardreport.addressees.links import State, gap_name
 from hazardreport.addressees.profiles import profile, profile_keys
 from hazardreport.case.case import Case
 from hazardreport.case.circumstances import Answer
-from hazardreport.case.picture import Recognisable
+from hazardreport.case.picture import Picture, Recognisable
 from hazardreport.case.stated import not_applicable, unknown, value
 from hazardreport.case.unit import Unit
 
@@ -152,12 +152,14 @@ def test_without_a_picture_to_attach_nothing_is_said_of_where_to_take_it_from(ca
 
 
 def test_what_comes_in_numbers_is_counted_and_found_in_what_is_attached(cases: ModuleType) -> None:
-    text = form_text(cases.full_case(), profile("eu-authority-record"), cases.assessment())
+    case = cases.full_case()
+    nobody = tuple(replace(picture, recognisable=Recognisable.NO) for picture in case.pictures)
+    text = form_text(replace(case, pictures=nobody), profile("eu-authority-record"), cases.assessment())
     for element in ("photographs", "measurements", "requirements", "scenarios", "marks_of_conformity"):
         assert entry(text, element).text.startswith("1")
         assert "attached" in entry(text, element).text
     counted = {key.rpartition(".")[2] for key in wording.keys("form_text") if key.startswith("form_text.counted.")}
-    assert counted == {gap_name(link) for link in cases.COUNTED}
+    assert counted == {*(gap_name(link) for link in cases.COUNTED), "no_picture"}
 
 
 def test_every_link_that_is_no_field_of_a_record_has_a_label_and_no_label_is_left_over(cases: ModuleType) -> None:
@@ -167,3 +169,26 @@ def test_every_link_that_is_no_field_of_a_record_has_a_label_and_no_label_is_lef
     fields = {link for key in profile_keys() for element in profile(key).elements for link in element.fields}
     for link in fields - dotted:
         assert wording.sentence(f"changes.field.{link.rpartition('.')[2]}")
+
+
+@pytest.mark.parametrize(("answers", "expected"), [("YO", "none attached"), ("NYN", "2, attached")])
+def test_only_pictures_on_which_nobody_can_be_recognised_are_told_as_attached(answers: str, expected: str) -> None:
+    said = {"Y": Recognisable.YES, "N": Recognisable.NO, "O": Recognisable.OPEN}
+    pictures = tuple(
+        Picture(
+            id=f"picture-{number:03d}",
+            file=f"picture-{number:03d}.jpg",
+            original_name="a.jpg",
+            media_type="image/jpeg",
+            sha256="0" * 64,
+            size=1,
+            width=4,
+            height=3,
+            recognisable=said[answer],
+        )
+        for number, answer in enumerate(answers, 1)
+    )
+    told = form_text(Case(id="a", pictures=pictures), profile("us-agency-harm"), None)
+
+    assert next(entry.text for entry in told.entries if entry.element == "photographs") == expected
+    assert sum(one.kind is AttachmentKind.PICTURE for one in told.attachments) == answers.count("N")

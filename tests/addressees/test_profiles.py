@@ -79,6 +79,7 @@ NAMED_BY_NO_TEXT = {
     "ca-consumer": "sender_name sender_contact serial photographs purchase country_of_origin measurements risk_level",
     "au-consumer": "sender_name sender_contact maker country_of_origin photographs injured_person severity",
     "us-maker": "sender_name sender_contact",
+    "eu-consumer-report": "treatment",
     "eu-marketplace": "purchase sender_contact brand",
     "seller": "brand",
     "eu-maker-notice": "brand",
