@@ -46,7 +46,7 @@ def test_a_pack_says_what_it_holds_and_verifies(
     answer = answered("pack", demo, "--out", tmp_path / "demo.zip", "--quiet")
     assert (answer.code, answer.err) == (0, "")
     assert "demo.zip holds revision" in answer.out
-    assert "Anchored (as the case says): revision 4: hash sent, " in answer.out
+    assert "Anchored (as the case says): revision 5: hash sent, " in answer.out
     verified = answered("verify", tmp_path / "demo.zip")
     assert verified.code == 0
     assert "whole       data/case.json\n" in verified.out
