@@ -1,6 +1,6 @@
 """The demo's report for every addressee reads as it did: its outline and the text of every page.
 
-After a change that is meant, `pytest tests/golden --update-golden` writes them anew; read the difference then.
+After a change that is meant, `pytest tests/golden -m '' --update-golden` writes them anew; read the difference then.
 """
 
 from collections.abc import Callable
@@ -20,6 +20,8 @@ from hazardreport.storage.folder import open_case, picture_path
 HERE = Path(__file__).parent
 NOON = "2026-06-01T12:00:00Z"
 SMALL = 40
+QUICK = ("eu-maker-notice", "us-agency-harm", "owner-notice")
+"""Addressees whose report is read again in every run; the others in the whole one."""
 Golden = Callable[[Path, str], None]
 
 
@@ -50,7 +52,9 @@ def read(pdf: bytes) -> tuple[str, str]:
     return "\n".join(outline) + "\n", "\n".join(text) + "\n"
 
 
-@pytest.mark.parametrize("key", profile_keys())
+@pytest.mark.parametrize(
+    "key", [key if key in QUICK else pytest.param(key, marks=pytest.mark.slow) for key in profile_keys()]
+)
 def test_the_report_of_the_demo_reads_as_it_did(key: str, golden: Golden) -> None:
     case = open_case(DEMO_CASE, for_writing=False).case
 
