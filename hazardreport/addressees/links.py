@@ -79,8 +79,8 @@ def is_link(link: str) -> bool:
 def choices(link: str) -> tuple[str, ...]:
     """The answers that the field behind a link can have; none for a field that is written freely or counted.
 
-    >>> choices("submitter.minor")
-    ('open', 'yes', 'no', 'unknown')
+    >>> [str(choice) for choice in choices("submitter.minor")]
+    ['open', 'yes', 'no', 'unknown']
     """
     record, _, name = link.partition(".")
     held = getattr(getattr(Case(id=""), record), name, None) if record in RECORDS else None

@@ -15,10 +15,11 @@ from hazardreport.assess.verdict import median_person
 from hazardreport.case.case import Case
 from hazardreport.case.reading import LoadKind
 from hazardreport.circuit.unit_network import unit_state
+from hazardreport.readings import plan
 from hazardreport.readings import planned as planned_tests
 from hazardreport.readings.energising import energising_refused
 from hazardreport.readings.live_tests import at_second_part
-from hazardreport.readings.plan import next_planned, no_further_test, test_plan
+from hazardreport.readings.plan import next_planned, no_further_test
 from hazardreport.severity.let_go import let_go_limit
 
 ONE_SIDED_95 = 1.645
@@ -81,7 +82,7 @@ def _would_measure(case: Case, assessment: Assessment, dangerous: bool) -> str:
     known = (Basis.PREDICTED, Basis.VOLTAGE_MEASURED)
     if cell is None or cell.basis not in known or not planned_tests.competent(case) or energising_refused(case):
         return ""
-    for planned in test_plan(case):
+    for planned in plan.test_plan(case):
         loaded = planned.live and planned.load.kind is not LoadKind.NONE
         if not loaded or planned.state is None or planned.done or at_second_part(planned):
             continue
