@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from hazardreport.addressees.completeness import ElementState, State, field_state, gaps
+from hazardreport.addressees.addressed import names_allowed
+from hazardreport.addressees.completeness import ElementState, State, gaps
 from hazardreport.addressees.profiles import Level, Profile, profile, profile_keys
 from hazardreport.addressees.proposal import OpenQuestion, Proposal, open_questions, proposals, remarks
 from hazardreport.app.before_sending import faults
@@ -88,7 +89,7 @@ def _entered(field: str) -> str:
 
 def _held_back(case: Case, profile: Profile) -> str:
     """That names and contact do not reach this addressee, while the consent for it is not given."""
-    if not profile.contact_consent or field_state(case, profile.contact_consent).state is State.PRESENT:
+    if names_allowed(case, profile):
         return ""
     return wrapped(sentence("cli.check.held_back", field=profile.contact_consent))
 
